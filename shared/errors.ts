@@ -1,0 +1,24 @@
+// The one error class for "the world failed": a code to act on, a sentence for people, the cause kept.
+
+export type ErrorCode =
+  | "config"
+  | "conflict"
+  | "not-found"
+  | "unauthorised"
+  | "storage"
+  | "storage-full"
+  | "storage-read-only"
+  | "database-newer"
+  | "native-module"
+  | "port-in-use"
+  | "network";
+
+export class AppError extends Error {
+  readonly code: ErrorCode;
+
+  constructor(code: ErrorCode, message: string, options?: ErrorOptions) {
+    super(message, options);
+    this.name = "AppError";
+    this.code = code;
+  }
+}

@@ -1,0 +1,342 @@
+// HTTP bodies of /api/v1: the schemas that guard what comes in and describe what goes out.
+// Units on this wire: kg, L, L/h, Cel, Pa, epoch milliseconds. Missing is null, never 0.
+import { z } from "zod";
+
+const ms = z.number().int().min(0).max(8.64e15);
+const id = z.string().regex(/^[a-z0-9][a-z0-9-]{0,31}$/);
+const label = z.string().trim().min(1).max(40);
+const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/);
+
+export const alarmKindSchema = z.enum([
+  "brim",
+  "brimful",
+  "boil",
+  "sour",
+  "frozen",
+  "vessel",
+  "silent",
+  "doubtful",
+  "supply",
+  "care",
+  "ending",
+]);
+export type AlarmKind = z.infer<typeof alarmKindSchema>;
+
+export const severitySchema = z.enum(["advice", "soon", "now"]);
+export type Severity = z.infer<typeof severitySchema>;
+
+/** Probability that it goes over after the next visit and before the one after, and when. */
+export const brimSchema = z.object({
+  probability: z.number().min(0).max(1),
+  t10Ms: ms.nullable(),
+  t50Ms: ms.nullable(),
+  t90Ms: ms.nullable(),
+});
+export type Brim = z.infer<typeof brimSchema>;
+
+export const keepingSchema = z.object({
+  sapTempC: z.number(),
+  iceFraction: z.number().min(0).max(1),
+  spentFraction: z.number().min(0).max(1),
+  boilByMs: ms.nullable(),
+});
+export type Keeping = z.infer<typeof keepingSchema>;
+
+/** First that holds, in this order. */
+export const bucketStateSchema = z.enum([
+  "parked",
+  "unheard",
+  "silent",
+  "doubtful",
+  "away",
+  "brimful",
+  "frozen",
+  "running",
+  "resting",
+]);
+export type BucketState = z.infer<typeof bucketStateSchema>;
+
+export const bucketRoleSchema = z.enum(["sap", "control"]);
+
+export const bucketViewSchema = z.object({
+  id,
+  label,
+  role: bucketRoleSchema,
+  tree: z.object({ id, label }).nullable(),
+  tapIds: z.array(id),
+  cell: z.string().nullable(),
+  capacityL: z.number(),
+  emptyKg: z.number(),
+  massKg: z.number().nullable(),
+  volumeL: z.number().nullable(),
+  fullFraction: z.number().nullable(),
+  flowLPerH: z.number().nullable(),
+  flowLowLPerH: z.number().nullable(),
+  flowHighLPerH: z.number().nullable(),
+  todayL: z.number().nullable(),
+  state: bucketStateSchema,
+  lastReadingMs: ms.nullable(),
+  brim: brimSchema.nullable(),
+  keeping: keepingSchema.nullable(),
+  keepingMissing: z.string().nullable(),
+  alarms: z.array(alarmKindSchema),
+});
+export type BucketView = z.infer<typeof bucketViewSchema>;
+
+export const cellViewSchema = z.object({
+  cell: z.string(),
+  massKg: z.number().nullable(),
+  lastReadingMs: ms.nullable(),
+  fault: z.string().nullable(),
+  bucketId: id.nullable(),
+});
+
+export const boardViewSchema = z.object({
+  name: id,
+  online: z.boolean(),
+  program: z.string().nullable(),
+  lastHeardMs: ms.nullable(),
+  airC: z.number().nullable(),
+  pressurePa: z.number().nullable(),
+  supplyV: z.number().nullable(),
+  cells: z.array(cellViewSchema),
+});
+export type BoardView = z.infer<typeof boardViewSchema>;
+
+export const alarmViewSchema = z.object({
+  id: z.number().int(),
+  kind: alarmKindSchema,
+  subject: z.string(),
+  severity: severitySchema,
+  raisedAtMs: ms,
+  clearedAtMs: ms.nullable(),
+  seenAtMs: ms.nullable(),
+  text: z.string(),
+  brim: brimSchema.optional(),
+});
+export type AlarmView = z.infer<typeof alarmViewSchema>;
+
+export const doNowPartSchema = z.object({
+  verb: z.enum(["set-up", "look", "gather", "boil", "wait"]),
+  bucketIds: z.array(id),
+  byMs: ms.nullable(),
+  volumeL: z.number().nullable(),
+  reason: z.string(),
+});
+export type DoNowPart = z.infer<typeof doNowPartSchema>;
+
+export const doNowSchema = z.object({ sentence: z.string(), parts: z.array(doNowPartSchema) });
+export type DoNow = z.infer<typeof doNowSchema>;
+
+export const unitsSchema = z.enum(["metric", "us"]);
+export type Units = z.infer<typeof unitsSchema>;
+
+/** What people set about the yard; visitTimes null means any hour from 7 to 21. */
+export const yardSettingsSchema = z.object({
+  name: label,
+  latitude: z.number().min(-90).max(90).nullable(),
+  longitude: z.number().min(-180).max(180).nullable(),
+  altitudeM: z.number().min(-450).max(6000).nullable(),
+  timeZone: z.string().min(1).max(64).nullable(),
+  units: unitsSchema,
+  visitTimes: z.array(clockTime).min(1).max(24).nullable(),
+  tripLeadMin: z.number().min(0).max(720),
+  warnProbability: z.number().min(0.05).max(0.5),
+  quietFrom: clockTime,
+  quietUntil: clockTime,
+  wakeMe: z.boolean(),
+});
+export type YardSettings = z.infer<typeof yardSettingsSchema>;
+export const yardPatchSchema = z.strictObject(yardSettingsSchema.partial().shape);
+
+export const yardViewSchema = z.object({
+  nowMs: ms,
+  season: z.object({ year: z.number().int(), firstReadingMs: ms.nullable() }),
+  yard: yardSettingsSchema.extend({
+    simulated: z.boolean(),
+    clockSpeed: z.number(),
+    pausedUntilMs: ms.nullable(),
+  }),
+  boards: z.array(boardViewSchema),
+  buckets: z.array(bucketViewSchema),
+  vessels: z.array(z.never()),
+  alarms: z.array(alarmViewSchema),
+  doNow: doNowSchema,
+});
+export type YardView = z.infer<typeof yardViewSchema>;
+
+export const treeSchema = z.object({
+  id,
+  label,
+  species: z.string().max(40).nullable(),
+  girthCm: z.number().positive().max(1500).nullable(),
+  note: z.string().max(400).nullable(),
+});
+export type Tree = z.infer<typeof treeSchema>;
+export const treePostSchema = z.strictObject({
+  label,
+  species: z.string().max(40).nullable().default(null),
+  girthCm: z.number().positive().max(1500).nullable().default(null),
+  note: z.string().max(400).nullable().default(null),
+});
+export const treePatchSchema = z.strictObject(treeSchema.omit({ id: true }).partial().shape);
+
+export const tapSchema = z.object({
+  id,
+  treeId: id,
+  label,
+  tappedMs: ms.nullable(),
+  pulledMs: ms.nullable(),
+});
+export type Tap = z.infer<typeof tapSchema>;
+export const tapPostSchema = z.strictObject({
+  treeId: id,
+  label: label.optional(),
+  tappedMs: ms.nullable().default(null),
+});
+export const tapPatchSchema = z.strictObject(
+  tapSchema.omit({ id: true, treeId: true }).partial().shape,
+);
+
+const capacityL = z.number().min(0.5).max(200);
+const emptyKg = z.number().min(0).max(30);
+const cellPath = z
+  .string()
+  .regex(/^[a-z0-9][a-z0-9-]{0,31}\/[a-z0-9][a-z0-9-]{0,31}$/)
+  .nullable();
+
+export const bucketSchema = z.object({
+  id,
+  label,
+  tapIds: z.array(id),
+  cell: cellPath,
+  capacityL,
+  emptyKg,
+  role: bucketRoleSchema,
+  parked: z.boolean(),
+});
+export type Bucket = z.infer<typeof bucketSchema>;
+export const bucketPostSchema = z.strictObject({
+  label,
+  tapIds: z.array(id).max(8).default([]),
+  cell: cellPath.default(null),
+  capacityL,
+  emptyKg,
+  role: bucketRoleSchema.default("sap"),
+  fromMs: ms.optional(),
+});
+/** What hangs where changes from `fromMs` on (default: now); the past stays as it was. */
+export const bucketPatchSchema = z.strictObject({
+  label: label.optional(),
+  tapIds: z.array(id).max(8).optional(),
+  cell: cellPath.optional(),
+  capacityL: capacityL.optional(),
+  emptyKg: emptyKg.optional(),
+  role: bucketRoleSchema.optional(),
+  parked: z.boolean().optional(),
+  fromMs: ms.optional(),
+});
+
+export const curveEventSchema = z.object({
+  atMs: ms,
+  untilMs: ms,
+  kind: z.string(),
+  massKg: z.number(),
+});
+export type CurveEvent = z.infer<typeof curveEventSchema>;
+
+const column = z.array(z.number().nullable());
+export const curveSchema = z.object({
+  stepMs: z.number().int().positive(),
+  atMs: z.array(ms),
+  massKg: column,
+  volumeL: column,
+  flowLPerH: column,
+  lowLPerH: column,
+  highLPerH: column,
+  airC: column,
+  events: z.array(curveEventSchema),
+});
+export type Curve = z.infer<typeof curveSchema>;
+export const curveQuerySchema = z.strictObject({
+  fromMs: z.coerce.number().pipe(ms),
+  toMs: z.coerce.number().pipe(ms),
+  stepMs: z.coerce.number().int().min(1000).max(86_400_000).optional(),
+});
+export const spanQuerySchema = z.strictObject({
+  fromMs: z.coerce.number().pipe(ms).optional(),
+  toMs: z.coerce.number().pipe(ms).optional(),
+});
+
+export const compareSchema = z.object({
+  fromMs: ms,
+  toMs: ms,
+  trees: z.array(
+    z.object({
+      treeId: id,
+      label,
+      bucketIds: z.array(id),
+      taps: z.number().int(),
+      volumeL: z.number(),
+      lowerBound: z.boolean(),
+      perTapL: z.number().nullable(),
+      share: z.number().min(0).max(1).nullable(),
+      onsetMs: ms.nullable(),
+      strength: z.number().nullable(),
+      strengthLow: z.number().nullable(),
+      strengthHigh: z.number().nullable(),
+      sugarBrix: z.number().nullable(),
+      days: z.array(z.object({ day: z.string(), volumeL: z.number().nullable() })),
+    }),
+  ),
+});
+export type Compare = z.infer<typeof compareSchema>;
+
+export const gatheringSchema = z.object({
+  id: z.number().int(),
+  bucketId: id,
+  atMs: ms,
+  volumeL: z.number().min(0).max(200),
+  by: z.enum(["cell", "hand"]),
+  struck: z.boolean(),
+  note: z.string().nullable(),
+});
+export type Gathering = z.infer<typeof gatheringSchema>;
+export const gatheringPostSchema = z.strictObject({
+  bucketId: id,
+  atMs: ms.optional(),
+  volumeL: z.number().min(0).max(200),
+  note: z.string().max(200).nullable().default(null),
+});
+export const gatheringPatchSchema = z.strictObject({
+  volumeL: z.number().min(0).max(200).optional(),
+  struck: z.boolean().optional(),
+  note: z.string().max(200).nullable().optional(),
+});
+
+export const pausePostSchema = z.strictObject({ minutes: z.number().min(0).max(24 * 60) });
+export const sessionPostSchema = z.strictObject({ passphrase: z.string().min(1).max(400) });
+export const sessionSchema = z.object({ signedIn: z.boolean(), passphraseSet: z.boolean() });
+
+/** Where notices go; secrets come back as the word "set". */
+export const noticesSchema = z.object({
+  email: z
+    .strictObject({
+      smtpUrl: z.string().max(400),
+      from: z.string().max(200),
+      to: z.string().max(400),
+    })
+    .nullable(),
+  webhook: z.strictObject({ url: z.string().max(1000) }).nullable(),
+});
+export type Notices = z.infer<typeof noticesSchema>;
+export const noticesPatchSchema = z.strictObject(noticesSchema.partial().shape);
+
+/** RFC 9457 problem details. */
+export const problemSchema = z.object({
+  type: z.string(),
+  title: z.string(),
+  status: z.number().int(),
+  detail: z.string().optional(),
+});
+export type Problem = z.infer<typeof problemSchema>;

@@ -1,0 +1,43 @@
+// Three projects: pure and page tests, server tests with real parts, and the real browser.
+import { defineConfig } from "vitest/config";
+
+export default defineConfig({
+  test: {
+    root: new URL("..", import.meta.url).pathname,
+    coverage: {
+      provider: "v8",
+      include: ["shared/**/*.ts", "server/**/*.ts", "device/**/*.ts"],
+    },
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: "unit",
+          include: [
+            "tests/{shared,device,web,reference}/**/*.test.{ts,tsx}",
+            "tests/server/domain/**/*.test.ts",
+          ],
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: "server",
+          include: ["tests/server/**/*.test.ts"],
+          exclude: ["tests/server/domain/**"],
+          testTimeout: 20_000,
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: "e2e",
+          include: ["tests/e2e/**/*.test.ts"],
+          testTimeout: 90_000,
+          hookTimeout: 90_000,
+          fileParallelism: false,
+        },
+      },
+    ],
+  },
+});
