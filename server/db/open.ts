@@ -1,0 +1,79 @@
+// Opens the store: one SQLite file, durable on commit, migrated, with an id of its own.
+import { randomBytes } from "node:crypto";
+import { chmodSync, existsSync, mkdirSync } from "node:fs";
+import { join } from "node:path";
+import { AppError } from "../../shared/errors.ts";
+import { listMigrations, migrate } from "./migrate.ts";
+import { openSqlite, type Sqlite } from "./sqlite.ts";
+
+/**
+ * Opens `brimful.db` in the folder (made if it isn't there), or a database in memory for tests.
+ * Throws AppError: "native-module", "storage", "storage-read-only", "database-newer".
+ */
+export function openStore(folder: string | ":memory:"): Sqlite {
+  const file = folder === ":memory:" ? folder : join(makeFolder(folder), "brimful.db");
+  const sqlite = openSqlite(file);
+  try {
+    sqlite.pragma("journal_mode = WAL");
+    sqlite.pragma("synchronous = FULL");
+    sqlite.pragma("foreign_keys = ON");
+    sqlite.pragma("busy_timeout = 5000");
+    sqlite.pragma("wal_autocheckpoint = 1000");
+    migrate(sqlite, listMigrations(), (version) => backUp(sqlite, file, version));
+    if (file !== ":memory:") chmodSync(file, 0o600);
+    return sqlite;
+  } catch (cause) {
+    sqlite.close();
+    throw asStorageError(cause, file);
+  }
+}
+
+function makeFolder(folder: string): string {
+  try {
+    mkdirSync(folder, { recursive: true, mode: 0o700 });
+    return folder;
+  } catch (cause) {
+    throw new AppError("storage-read-only", `data folder requires write access, got ${folder}`, {
+      cause,
+    });
+  }
+}
+
+function backUp(sqlite: Sqlite, file: string, version: number): void {
+  const target = `${file}.before-${version}`;
+  if (file !== ":memory:" && !existsSync(target)) sqlite.prepare("VACUUM INTO ?").run(target);
+}
+
+/** Puts an SQLite failure into the words a person can act on. */
+export function asStorageError(cause: unknown, file: string): AppError {
+  if (cause instanceof AppError) return cause;
+  const code = (cause as { code?: string }).code ?? "";
+  if (code === "SQLITE_FULL" || code === "SQLITE_IOERR_WRITE") {
+    return new AppError("storage-full", `database requires free disk space, got none at ${file}`, {
+      cause,
+    });
+  }
+  if (code.startsWith("SQLITE_READONLY") || code === "SQLITE_CANTOPEN") {
+    return new AppError(
+      "storage-read-only",
+      `database requires write access, got none at ${file}`,
+      {
+        cause,
+      },
+    );
+  }
+  return new AppError("storage", `database requires a sound file, got ${code} at ${file}`, {
+    cause,
+  });
+}
+
+/** The store's own id: boards notice by it that a backup or a new store answers. */
+export function storeId(sqlite: Sqlite): string {
+  const row = sqlite.prepare("SELECT value FROM setting WHERE name = 'store'").get() as
+    | { value: string }
+    | undefined;
+  if (row) return JSON.parse(row.value) as string;
+  const id = randomBytes(8).toString("hex");
+  sqlite.prepare("INSERT INTO setting (name, value) VALUES ('store', ?)").run(JSON.stringify(id));
+  return id;
+}
