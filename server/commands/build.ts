@@ -1,0 +1,53 @@
+// Builds the page and bundles server and board program, each into one file under dist/.
+import { cpSync, existsSync, readdirSync, statSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { build as bundle } from "esbuild";
+import { build as buildPage } from "vite";
+
+const root = fileURLToPath(new URL("../..", import.meta.url));
+
+/** Builds all three; with `ifStale` only when a source is younger than the last build. */
+export async function build(options: { ifStale?: boolean } = {}): Promise<void> {
+  if (options.ifStale && !isStale()) return;
+  await bundle({
+    entryPoints: { server: join(root, "server/main.ts"), board: join(root, "device/main.ts") },
+    outdir: join(root, "dist"),
+    outExtension: { ".js": ".mjs" },
+    bundle: true,
+    platform: "node",
+    format: "esm",
+    target: "node20",
+    sourcemap: true,
+    legalComments: "linked",
+    external: ["better-sqlite3", "better-sqlite3-13"],
+    // Some bundled packages still call require().
+    banner: {
+      js: 'import { createRequire as brimfulRequire } from "node:module"; const require = brimfulRequire(import.meta.url);',
+    },
+    logLevel: "warning",
+  });
+  cpSync(join(root, "server/db/migrations"), join(root, "dist/migrations"), { recursive: true });
+  await buildPage({ configFile: join(root, "web/vite.config.ts"), logLevel: "warn" });
+}
+
+function isStale(): boolean {
+  const built = join(root, "dist/web/index.html");
+  if (!existsSync(built) || !existsSync(join(root, "dist/server.mjs"))) return true;
+  const builtMs = statSync(built).mtimeMs;
+  const sources = ["server", "device", "web", "shared", "package.json", "package-lock.json"];
+  return sources.some((name) => youngestMs(join(root, name)) > builtMs);
+}
+
+function youngestMs(path: string): number {
+  const stat = statSync(path);
+  if (!stat.isDirectory()) return stat.mtimeMs;
+  return Math.max(stat.mtimeMs, ...readdirSync(path).map((name) => youngestMs(join(path, name))));
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  build({ ifStale: process.argv.includes("--if-stale") }).catch((error: unknown) => {
+    console.error(error instanceof Error ? error.message : error);
+    process.exit(1);
+  });
+}
