@@ -1,0 +1,24 @@
+// Says plainly when the link is lost and that a yard is simulated.
+import type { PageFrame } from "../page-frame.ts";
+import { formatAge } from "../people.ts";
+
+export function LinkBar({ page, freshMs }: { page: PageFrame; freshMs: number | undefined }) {
+  if (page.live || freshMs === undefined) return null;
+  return (
+    <p class="link-bar" role="alert">
+      The link to the server is lost. These figures are {formatAge(page.nowMs - freshMs)} old;
+      trying again.
+    </p>
+  );
+}
+
+export function SimulatedLine({ page }: { page: PageFrame }) {
+  const { simulated, clockSpeed } = page.yard.yard;
+  if (!simulated) return null;
+  return (
+    <p class="simulated">
+      Simulated yard: invented trees
+      {clockSpeed === 1 ? "" : `, the clock runs ${clockSpeed} times as fast`}.
+    </p>
+  );
+}

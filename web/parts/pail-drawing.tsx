@@ -1,0 +1,165 @@
+// A pail on its spile, drawn: level, drip and state by shape, so that it reads without colour.
+import type { BucketView } from "../../shared/wire/api.ts";
+import { bailPath, bodyPath, icePath, pailBox, rim, sapPath, surfaceAt } from "./pail-shape.ts";
+
+type Drawn = { bucket: BucketView };
+
+export function PailDrawing({ bucket }: Drawn) {
+  const { state } = bucket;
+  const hangs = state !== "away" && state !== "parked";
+  return (
+    <svg
+      class={`pail-drawing is-${state}`}
+      viewBox={`0 0 ${pailBox.width} ${pailBox.height}`}
+      aria-hidden="true"
+    >
+      {hangs ? <HungPail bucket={bucket} /> : <OffPail state={state} />}
+      <Spile />
+      {state === "frozen" && <path class="icicle" d="M66 22 L69.500 52 L74 22Z" />}
+      <Drip bucket={bucket} />
+    </svg>
+  );
+}
+
+function Spile() {
+  return (
+    <g class="spile">
+      <path class="spile-tube" d="M62 -6 L78 -6 L75.500 18 L65 22Z" />
+      <path class="wire" d="M75 10 C86 8 88 20 80 25 C75 28 71 28 70 28" />
+    </g>
+  );
+}
+
+function HungPail({ bucket }: Drawn) {
+  return (
+    <g>
+      <path class="wire" d={bailPath} />
+      <ellipse class="pail-mouth" {...rim} />
+      <path class="pail-body" d={bodyPath} />
+      <Contents bucket={bucket} />
+      <Measure />
+      <path class="pail-outline" d={bodyPath} />
+      <ellipse class="pail-rim" {...rim} />
+      <circle class="ear" cx="26" cy="70" r="2.600" />
+      <circle class="ear" cx="114" cy="70" r="2.600" />
+      <StateMark bucket={bucket} />
+    </g>
+  );
+}
+
+/** Quarter marks on the side, as on a measuring jug. */
+function Measure() {
+  const marks = [0.25, 0.5, 0.75].map((part) => {
+    const { y, half } = surfaceAt(part);
+    const length = part === 0.5 ? 13 : 8;
+    return <path key={part} d={`M${70 - half + 1} ${y} l${length} 1.600`} />;
+  });
+  return <g class="measure">{marks}</g>;
+}
+
+function Contents({ bucket }: Drawn) {
+  const { state, fullFraction, keeping } = bucket;
+  if (fullFraction === null || state === "unheard") return null;
+  const shown = state === "brimful" ? 1 : fullFraction;
+  if (shown < 0.012) return null;
+  const surface = surfaceAt(shown);
+  return (
+    <g class="sap">
+      <path class="sap-body" d={sapPath(shown)} />
+      <ellipse class="sap-surface" cx="70" cy={surface.y} rx={surface.half} ry={surface.rise} />
+      {state === "frozen" && <Ice full={shown} ice={keeping?.iceFraction ?? 0.3} />}
+    </g>
+  );
+}
+
+function Ice({ full, ice }: { full: number; ice: number }) {
+  const { y, half } = surfaceAt(full);
+  return (
+    <g class="ice">
+      <path class="ice-block" d={icePath(full, ice)} />
+      <path
+        class="ice-crack"
+        d={`M${70 - half * 0.5} ${y - 4} l9 11 l-4 9 M${70 + half * 0.25} ${y - 6} l-5 12 l9 8`}
+      />
+    </g>
+  );
+}
+
+function StateMark({ bucket }: Drawn) {
+  switch (bucket.state) {
+    case "brimful":
+      return (
+        <g class="overflow">
+          <path d="M30 71 q-5 9 -1 22 q3 6 5 0 q1 -10 1 -20Z" />
+          <path d="M108 71 q6 14 2 34 q-3 6 -5 0 q0 -16 -1 -32Z" />
+          <path d="M33 112 q-5 8 0 11 q5 -3 0 -11Z" />
+          <path d="M104 122 q-5 8 0 11 q5 -3 0 -11Z" />
+        </g>
+      );
+    case "silent":
+      return (
+        <g class="mark">
+          <circle cx="70" cy="114" r="20" />
+          <path d="M61 121 a13 13 0 0 1 18 0 M57 114 a20 20 0 0 1 26 0 M70 126.500 v0.100 M56 126 L84 101" />
+        </g>
+      );
+    case "doubtful":
+      return (
+        <g class="mark">
+          <circle cx="70" cy="114" r="20" />
+          <path d="M63 109 c0 -10 14 -10 14 -1 c0 6 -7 6 -7 12 M70 126 v0.100" />
+        </g>
+      );
+    case "unheard":
+      return (
+        <g class="dots">
+          <path d="M58 116 v0.100 M70 116 v0.100 M82 116 v0.100" />
+        </g>
+      );
+    default:
+      return null;
+  }
+}
+
+/** Lifted: a dashed ghost beside the hook. Parked: turned over to dry. */
+function OffPail({ state }: { state: BucketView["state"] }) {
+  if (state === "away") {
+    return (
+      <g class="ghost" transform="rotate(13 70 110) translate(14 8)">
+        <path d={bailPath} />
+        <path d={bodyPath} />
+        <ellipse {...rim} />
+      </g>
+    );
+  }
+  return (
+    <g class="turned" transform="rotate(180 70 113) translate(0 -4)">
+      <path class="pail-body" d={bodyPath} />
+      <path class="pail-outline" d={bodyPath} />
+      <ellipse class="pail-mouth" {...rim} />
+      <path class="wire" d="M26 70 C20 50 60 47 72 51" />
+    </g>
+  );
+}
+
+const dropPath =
+  "M70 0 C66 7 64.500 9.500 64.500 12.500 a5.500 5.500 0 0 0 11 0 C75.500 9.500 74 7 70 0Z";
+
+/** A falling drop while sap runs, a hanging empty one while it doesn't. */
+function Drip({ bucket }: Drawn) {
+  if (bucket.state === "running" || bucket.state === "brimful") {
+    const flowLPerH = bucket.flowLPerH ?? 0;
+    const pace = flowLPerH > 0.6 ? "fast" : flowLPerH > 0.2 ? "steady" : "slow";
+    return (
+      <g transform="translate(0 24)">
+        <path class={`drop is-falling is-${pace}`} d={dropPath} />
+      </g>
+    );
+  }
+  if (bucket.state !== "resting") return null;
+  return (
+    <g transform="translate(14 18.500) scale(0.8)">
+      <path class="drop is-still" d={dropPath} />
+    </g>
+  );
+}

@@ -1,0 +1,85 @@
+// One bucket on the line: the drawing, its litres and what it has to say; a link to its tree.
+import type { BucketView, DoNowPart } from "../../shared/wire/api.ts";
+import type { PageFrame } from "../page-frame.ts";
+import { brimWords, keepingWords, pailLabel, stateWords } from "../pail-words.ts";
+import { formatFlow, formatVolume } from "../people.ts";
+import { hashFromRoute } from "../routes.ts";
+import { PailDrawing } from "./pail-drawing.tsx";
+
+const branchPaths = [
+  "M0 12 C30 8 55 16 100 12",
+  "M0 12 C25 16 60 7 100 12",
+  "M0 12 C40 12 70 9 100 12",
+];
+const snowPaths = [
+  "M18 8.500 C32 4 50 8 64 10",
+  "M50 7 C62 3 78 5 90 9",
+  "M8 9.500 C20 6 34 7 46 8.500",
+];
+
+/** The piece of branch above one pail; neighbours join into one line. */
+function Branch({ index }: { index: number }) {
+  const turn = index % branchPaths.length;
+  return (
+    <svg class="branch" viewBox="0 0 100 24" preserveAspectRatio="none" aria-hidden="true">
+      <path class="branch-wood" d={branchPaths[turn]} />
+      <path class="branch-snow" d={snowPaths[turn]} />
+    </svg>
+  );
+}
+
+export function Pail(props: {
+  bucket: BucketView;
+  page: PageFrame;
+  index: number;
+  todo?: DoNowPart["verb"] | undefined;
+}) {
+  const { bucket, page, index, todo } = props;
+  return (
+    <li class={`pail is-${bucket.state}`}>
+      <Branch index={index} />
+      <a href={hashFromRoute({ view: "bucket", id: bucket.id })}>
+        <span class="unseen">{pailLabel(bucket, page, todo)}</span>
+        <span class="pail-face" aria-hidden="true">
+          <PailDrawing bucket={bucket} />
+          {todo !== undefined && <span class={`tag is-${todo}`}>{todo}</span>}
+          <span class="pail-name">{bucket.label}</span>
+          <Figures bucket={bucket} page={page} />
+          <Notes bucket={bucket} page={page} />
+        </span>
+      </a>
+    </li>
+  );
+}
+
+function Figures({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
+  const { volumeL, flowLPerH, state } = bucket;
+  if (volumeL === null || state === "parked" || state === "unheard") return null;
+  const isRunning = state === "running" || state === "brimful";
+  return (
+    <span class="pail-figures">
+      <span class="pail-volume">{formatVolume(volumeL, page.units)}</span>
+      {isRunning && flowLPerH !== null && (
+        <span class="pail-flow">{formatFlow(flowLPerH, page.units)}</span>
+      )}
+    </span>
+  );
+}
+
+function Notes({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
+  const brim = brimWords(bucket, page);
+  const keeping = keepingWords(bucket, page);
+  const warns = bucket.alarms.includes("brim");
+  const sours = bucket.alarms.includes("boil") || bucket.alarms.includes("sour");
+  return (
+    <>
+      {bucket.state !== "running" && (
+        <span class="pail-state">{stateWords(bucket, page.nowMs)}</span>
+      )}
+      {brim !== undefined && <span class={warns ? "pail-note is-now" : "pail-note"}>{brim}</span>}
+      {keeping !== undefined && (
+        <span class={sours ? "pail-note is-now" : "pail-note"}>{keeping}</span>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,20 @@
+// The one sentence on top: what to do now and by when.
+import type { PageFrame } from "../page-frame.ts";
+import { labelOfBucket } from "../page-frame.ts";
+import { doNowSentence } from "../people.ts";
+
+export function Sentence({ page }: { page: PageFrame }) {
+  const { parts, sentence } = page.yard.doNow;
+  const words = doNowSentence(parts, {
+    units: page.units,
+    timeZone: page.timeZone,
+    nowMs: page.nowMs,
+    labelOf: (bucketId) => labelOfBucket(page.yard, bucketId),
+  });
+  const calls = parts.some(({ verb }) => verb !== "wait");
+  return (
+    <p class={calls ? "sentence is-calling" : "sentence"} role="status">
+      {words === "" ? sentence : words}
+    </p>
+  );
+}

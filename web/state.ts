@@ -1,0 +1,73 @@
+// All that the page knows of the yard: the last whole view with every change applied to it.
+import type { BucketView, YardView } from "../shared/wire/api.ts";
+import type { YardChange } from "../shared/wire/live.ts";
+import type { ClockAnchor } from "./clock.ts";
+
+export type Link = "joining" | "live" | "lost";
+
+export type PageState = {
+  link: Link;
+  yard: YardView | undefined;
+  /** Undefined until the server has said what time it is. */
+  clock: ClockAnchor | undefined;
+  /** The yard's time of the newest word from the server. */
+  freshMs: number | undefined;
+};
+
+export type PageAction =
+  | { type: "yard"; view: YardView; pageMs: number }
+  | { type: "change"; change: YardChange; pageMs: number }
+  | { type: "joined" }
+  | { type: "lost" };
+
+export const emptyState: PageState = {
+  link: "joining",
+  yard: undefined,
+  clock: undefined,
+  freshMs: undefined,
+};
+
+export function nextState(state: PageState, action: PageAction): PageState {
+  switch (action.type) {
+    case "joined":
+      return { ...state, link: "live" };
+    case "lost":
+      return { ...state, link: state.yard === undefined ? "joining" : "lost" };
+    case "yard":
+      return withYard(action.view, action.pageMs);
+    case "change":
+      if (state.yard === undefined) return state;
+      return withYard(changedYard(state.yard, action.change), action.pageMs);
+  }
+}
+
+function withYard(yard: YardView, pageMs: number): PageState {
+  const clock = { yardMs: yard.nowMs, pageMs, speed: yard.yard.clockSpeed };
+  return { link: "live", yard, clock, freshMs: yard.nowMs };
+}
+
+/** Applies one change: entries replace those of the same key, new ones go to the end. */
+export function changedYard(yard: YardView, change: YardChange): YardView {
+  return {
+    ...yard,
+    nowMs: change.nowMs,
+    yard: change.yard ?? yard.yard,
+    season: change.season ?? yard.season,
+    doNow: change.doNow ?? yard.doNow,
+    boards: merged(yard.boards, change.boards, (board) => board.name),
+    buckets: changedBuckets(yard.buckets, change),
+    alarms: merged(yard.alarms, change.alarms, (alarm) => alarm.id),
+  };
+}
+
+function changedBuckets(buckets: BucketView[], change: YardChange): BucketView[] {
+  const gone = new Set(change.gone);
+  return merged(buckets, change.buckets, (bucket) => bucket.id).filter(({ id }) => !gone.has(id));
+}
+
+function merged<T>(old: T[], changed: T[] | undefined, keyOf: (entry: T) => unknown): T[] {
+  if (changed === undefined) return old;
+  const byKey = new Map(old.map((entry) => [keyOf(entry), entry]));
+  for (const entry of changed) byKey.set(keyOf(entry), entry);
+  return [...byKey.values()];
+}

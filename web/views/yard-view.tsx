@@ -1,0 +1,99 @@
+// Home: the sentence, the air, and the pails on their branch.
+import type { DoNowPart, YardView } from "../../shared/wire/api.ts";
+import type { PageFrame } from "../page-frame.ts";
+import { Pail } from "../parts/pail.tsx";
+import { Sentence } from "../parts/sentence.tsx";
+import { formatTemp, formatTimeOfDay, formatVolume } from "../people.ts";
+import { hashFromRoute } from "../routes.ts";
+import { byUrgency } from "../urgency.ts";
+
+export function YardPage({ page }: { page: PageFrame }) {
+  const buckets = byUrgency(page.yard.buckets);
+  if (buckets.length === 0) return <FirstSteps page={page} />;
+  return (
+    <>
+      <Sentence page={page} />
+      <p class="margin-note">{yardFacts(page).join(" · ")}</p>
+      <NewCells yard={page.yard} />
+      <ul class="pails" aria-label="Buckets, most urgent first">
+        {buckets.map((bucket, index) => (
+          <Pail
+            key={bucket.id}
+            bucket={bucket}
+            page={page}
+            index={index}
+            todo={todoOf(page.yard.doNow.parts, bucket.id)}
+          />
+        ))}
+      </ul>
+    </>
+  );
+}
+
+function todoOf(parts: DoNowPart[], bucketId: string): DoNowPart["verb"] | undefined {
+  const part = parts.find(({ verb, bucketIds }) => verb !== "wait" && bucketIds.includes(bucketId));
+  return part?.verb;
+}
+
+/** "Wed 15:40 · air 3.5 °C · 61 L in 11 pails · 38 L today". */
+export function yardFacts(page: PageFrame): string[] {
+  const { boards, buckets } = page.yard;
+  const hung = buckets.filter(({ state }) => state !== "parked");
+  const air = boards.find(({ airC }) => airC !== null)?.airC ?? null;
+  const sum = (values: (number | null)[]) =>
+    values.reduce<number>((total, value) => total + (value ?? 0), 0);
+  const hangingL = sum(hung.map(({ volumeL }) => volumeL));
+  const todayL = sum(hung.map(({ todayL }) => todayL));
+  return [
+    formatTimeOfDay(page.nowMs, page),
+    ...(air === null ? [] : [`air ${formatTemp(air, page.units)}`]),
+    `${formatVolume(hangingL, page.units)} in ${hung.length} pails`,
+    `${formatVolume(todayL, page.units)} run today`,
+  ];
+}
+
+export function cellsWithoutBucket(yard: YardView) {
+  return yard.boards.flatMap(({ cells }) => cells.filter(({ bucketId }) => bucketId === null));
+}
+
+function NewCells({ yard }: { yard: YardView }) {
+  const count = cellsWithoutBucket(yard).length;
+  if (count === 0) return null;
+  return (
+    <p class="hint">
+      <a href={hashFromRoute({ view: "setup" })}>
+        {count === 1 ? "A cell is weighing" : `${count} cells are weighing`} something without a
+        bucket: whose is it?
+      </a>
+    </p>
+  );
+}
+
+/** What to do first in a yard where nothing hangs yet. */
+export function FirstSteps({ page }: { page: PageFrame }) {
+  const heard = page.yard.boards.length > 0;
+  return (
+    <section class="first-steps">
+      <p class="sentence is-calling">
+        {heard ? "A board is heard. Say whose buckets hang on it." : "No board has been heard yet."}
+      </p>
+      {heard ? (
+        <p>
+          <a class="button" href={hashFromRoute({ view: "setup" })}>
+            Set up the buckets
+          </a>
+        </p>
+      ) : (
+        <ol>
+          <li>
+            On the computer in the yard, start the board: <code>npm run board</code>
+          </li>
+          <li>
+            Its MQTT address is this server: <code>{location.hostname}</code>
+          </li>
+          <li>As soon as it weighs something, this page asks whose bucket it is.</li>
+        </ol>
+      )}
+    </section>
+  );
+}
