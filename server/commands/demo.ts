@@ -1,0 +1,188 @@
+// The demo: builds, starts the server and a simulated yard as processes of their own, and fills in ten days.
+import { type ChildProcess, execFileSync, fork } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { parseArgs } from "node:util";
+import { z } from "zod";
+import { msPerDay } from "../../shared/units.ts";
+import {
+  type DemoOrder,
+  demoReportSchema,
+  demoServerReportSchema,
+} from "../../shared/wire/demo.ts";
+import { build } from "./build.ts";
+import { demoPlanSchema, setUpYard } from "./demo-yard.ts";
+
+const dist = fileURLToPath(new URL("../../dist/", import.meta.url));
+const wholeNumber = z.coerce.number().int();
+const optionsSchema = z.strictObject({
+  speed: z.coerce.number().min(1).max(5000).default(600),
+  seed: wholeNumber
+    .min(0)
+    .max(2 ** 31)
+    .default(7),
+  days: z.coerce.number().min(0).max(60).default(10),
+  port: wholeNumber.min(0).max(65_535).default(8010),
+  weather: z.string().optional(),
+});
+type Options = z.infer<typeof optionsSchema>;
+
+const children: ChildProcess[] = [];
+const data = mkdtempSync(join(tmpdir(), "brimful-demo-"));
+let ending = false;
+
+process.on("SIGINT", () => end(0));
+process.on("SIGTERM", () => end(0));
+run(readOptions()).catch((error: unknown) => {
+  console.error(error instanceof Error ? error.message : error);
+  end(1);
+});
+
+async function run(options: Options): Promise<void> {
+  await build({ ifStale: true });
+  const heldAtMs = Date.now();
+  const timeZone = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  const plan = demoPlanSchema.parse(JSON.parse(boardPlan(options)));
+  const server = startServer(options, { heldAtMs, timeZone });
+  const { httpUrl, mqttPort } = await reportOf(server, demoServerReportSchema);
+  console.log(`Brimful demo, a simulated yard: ${httpUrl}  (Ctrl-C ends it)`);
+  await setUpYard(httpUrl, plan, heldAtMs - options.days * msPerDay);
+  const board = startBoard(options, { heldAtMs, timeZone, mqttPort });
+  await backfilled(board, options.days);
+  const order: DemoOrder = {
+    kind: "run",
+    heldAtMs,
+    runsFromRealMs: Date.now(),
+    speed: options.speed,
+  };
+  server.send(order);
+  board.send(order);
+  console.log(`The yard's clock now runs ${options.speed} times as fast as yours.`);
+}
+
+function readOptions(): Options {
+  try {
+    const { values } = parseArgs({
+      options: {
+        speed: { type: "string" },
+        seed: { type: "string" },
+        days: { type: "string" },
+        port: { type: "string" },
+        weather: { type: "string" },
+      },
+    });
+    return optionsSchema.parse(values);
+  } catch (error) {
+    const problems =
+      error instanceof z.ZodError
+        ? error.issues.map(({ path, message }) => `--${path.join(".")}: ${message}`)
+        : [(error as Error).message];
+    console.error(problems.join("\n"));
+    console.error("Options: --speed 600 --seed 7 --days 10 --port 8010 --weather FILE.csv");
+    rmSync(data, { recursive: true, force: true });
+    process.exit(1);
+  }
+}
+
+function boardArguments(options: Options): string[] {
+  const weather = options.weather === undefined ? [] : ["--weather", options.weather];
+  return ["--simulated", "--seed", String(options.seed), ...weather];
+}
+
+function boardPlan(options: Options): string {
+  return execFileSync(
+    process.execPath,
+    [join(dist, "board.mjs"), ...boardArguments(options), "--plan"],
+    { encoding: "utf8", stdio: ["ignore", "pipe", "inherit"] },
+  );
+}
+
+function startServer(options: Options, time: { heldAtMs: number; timeZone: string }): ChildProcess {
+  return start("server.mjs", [], {
+    BRIMFUL_DEMO: "1",
+    BRIMFUL_DEMO_NOW: String(time.heldAtMs),
+    BRIMFUL_DATA: join(data, "server"),
+    BRIMFUL_HTTP_PORT: String(options.port),
+    BRIMFUL_MQTT_PORT: "0",
+    BRIMFUL_TZ: time.timeZone,
+    BRIMFUL_LOG: "warn",
+  });
+}
+
+function startBoard(
+  options: Options,
+  time: { heldAtMs: number; timeZone: string; mqttPort: number },
+): ChildProcess {
+  const span = ["--days", String(options.days), "--now", String(time.heldAtMs)];
+  return start("board.mjs", [...boardArguments(options), ...span, "--time-zone", time.timeZone], {
+    BRIMFUL_BOARD_DATA: join(data, "board"),
+    BRIMFUL_MQTT_PORT: String(time.mqttPort),
+    BRIMFUL_LOG: "warn",
+  });
+}
+
+/** Starts one of the built programs with these settings and no other BRIMFUL_ ones. */
+function start(program: string, parameters: string[], settings: NodeJS.ProcessEnv): ChildProcess {
+  const own = Object.entries(process.env).filter(([name]) => !name.startsWith("BRIMFUL_"));
+  const child = fork(join(dist, program), parameters, {
+    env: { ...Object.fromEntries(own), ...settings },
+    execArgv: [],
+    stdio: ["ignore", "inherit", "inherit", "ipc"],
+  });
+  children.push(child);
+  child.once("exit", (code) => {
+    if (!ending) {
+      console.error(`The ${program} program ended with code ${code}.`);
+      end(1);
+    }
+  });
+  return child;
+}
+
+function reportOf<T>(child: ChildProcess, schema: z.ZodType<T>): Promise<T> {
+  return new Promise((resolve) => {
+    child.on("message", (message) => {
+      const report = schema.safeParse(message);
+      if (report.success) resolve(report.data);
+    });
+  });
+}
+
+function backfilled(board: ChildProcess, days: number): Promise<void> {
+  return new Promise((resolve) => {
+    board.on("message", (message) => {
+      const report = demoReportSchema.parse(message);
+      showProgress(report.kind === "backfilled" ? 1 : report.done, days);
+      if (report.kind === "backfilled") resolve();
+    });
+  });
+}
+
+function showProgress(done: number, days: number): void {
+  const width = 30;
+  const filled = Math.round(done * width);
+  const bar = "#".repeat(filled) + ".".repeat(width - filled);
+  const text = `Filling in the last ${days} days  [${bar}] ${Math.round(done * 100)} %`;
+  if (process.stdout.isTTY) process.stdout.write(`\r${text}${done >= 1 ? "\n" : ""}`);
+  else if (done >= 1) console.log(text);
+}
+
+function end(code: number): void {
+  if (ending) return;
+  ending = true;
+  const running = children.filter((child) => child.exitCode === null && child.signalCode === null);
+  const ended = running.map(
+    (child) => new Promise<void>((resolve) => child.once("exit", () => resolve())),
+  );
+  for (const child of running) child.kill("SIGTERM");
+  const giveUp = setTimeout(() => {
+    for (const child of running) child.kill("SIGKILL");
+  }, 5000);
+  Promise.all(ended).then(() => {
+    clearTimeout(giveUp);
+    rmSync(data, { recursive: true, force: true });
+    process.exit(code);
+  }, console.error);
+}
