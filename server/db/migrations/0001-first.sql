@@ -108,17 +108,20 @@ CREATE TABLE bucket (
 ) STRICT, WITHOUT ROWID;
 
 -- One bucket on one cell for a span of time; a change closes the span and opens another.
+-- The cell is named, not referred to: a bucket may be set up before its cell is first heard.
 CREATE TABLE hanging (
   id         INTEGER PRIMARY KEY,
   bucket_id  TEXT NOT NULL REFERENCES bucket (id),
-  cell_key   INTEGER REFERENCES cell (key),
+  board      TEXT,
+  cell       TEXT CHECK ((cell IS NULL) = (board IS NULL)),
   from_ms    INTEGER NOT NULL,
   until_ms   INTEGER CHECK (until_ms IS NULL OR until_ms >= from_ms),
   capacity_l REAL NOT NULL CHECK (capacity_l > 0),
   empty_g    REAL NOT NULL CHECK (empty_g >= 0)
 ) STRICT;
 CREATE INDEX hanging_bucket ON hanging (bucket_id, from_ms);
-CREATE INDEX hanging_cell ON hanging (cell_key, from_ms);
+CREATE UNIQUE INDEX hanging_open ON hanging (bucket_id) WHERE until_ms IS NULL;
+CREATE INDEX hanging_cell ON hanging (board, cell, from_ms);
 
 CREATE TABLE hanging_tap (
   hanging_id INTEGER NOT NULL REFERENCES hanging (id) ON DELETE CASCADE,

@@ -1,0 +1,161 @@
+// Buckets as people set them up; every change of place or make goes into their history.
+import type { z } from "zod";
+import { AppError } from "../../shared/errors.ts";
+import { gFromKg, kgFromG } from "../../shared/units.ts";
+import type { Bucket, bucketPatchSchema, bucketPostSchema } from "../../shared/wire/api.ts";
+import { changedBy } from "./changed-by.ts";
+import { createHangingStore, type Hanging, type HangingPlace } from "./hangings.ts";
+import { uniqueIdFrom } from "./slug.ts";
+import type { Sqlite } from "./sqlite.ts";
+
+type BucketPost = z.output<typeof bucketPostSchema>;
+type BucketPatch = z.output<typeof bucketPatchSchema>;
+type BucketRow = { id: string; label: string; role: Bucket["role"]; parked: number };
+
+/** A bucket after a change; `againFromMs` is there when its past reads differently from then on. */
+export type BucketChange = { bucket: Bucket; againFromMs?: number };
+
+export type BucketStore = ReturnType<typeof createBucketStore>;
+
+export function createBucketStore(sqlite: Sqlite) {
+  const hangings = createHangingStore(sqlite);
+  const rows = createBucketRows(sqlite);
+  const firstHeard = createFirstHeard(sqlite);
+
+  /** Throws AppError "not-found". */
+  function get(id: string): Bucket {
+    const row = rows.find(id);
+    if (!row) throw new AppError("not-found", `bucket requires one that exists, got ${id}`);
+    return bucketFrom(row, hangings.current(id));
+  }
+
+  function insert(post: BucketPost, nowMs: number): BucketChange {
+    const id = uniqueIdFrom(post.label, "bucket", (taken) => rows.find(taken) !== undefined);
+    const fromMs = post.fromMs ?? firstHeard(post.cell) ?? nowMs;
+    requirePast(fromMs, nowMs);
+    rows.insert({ id, label: post.label, role: post.role });
+    hangings.put({ bucketId: id, place: placeFrom(post), fromMs });
+    return { bucket: get(id), againFromMs: fromMs };
+  }
+
+  function update(id: string, patch: BucketPatch, nowMs: number): BucketChange {
+    const { fromMs, ...fields } = patch;
+    const old = get(id);
+    const next = changedBy(old, fields);
+    rows.update(next);
+    const present = hangings.current(id);
+    if (present === undefined || isSamePlace(placeFrom(old), placeFrom(next))) {
+      return { bucket: get(id) };
+    }
+    const heardMs = old.cell === null ? firstHeard(next.cell) : undefined;
+    const startMs = fromMs ?? (heardMs === undefined ? nowMs : Math.max(heardMs, present.fromMs));
+    requirePast(startMs, nowMs);
+    hangings.movePlace(present, placeFrom(next), startMs);
+    return { bucket: get(id), againFromMs: startMs };
+  }
+
+  return {
+    hangings,
+    list: () => rows.list().map((row) => bucketFrom(row, hangings.current(row.id))),
+    has: (id: string) => rows.find(id) !== undefined,
+    get,
+
+    /**
+     * A first bucket on a cell holds from when the cell was first heard, any other from now on,
+     * unless `fromMs` says otherwise. Throws AppError "conflict" when cell or tap is taken.
+     */
+    insert: sqlite.transaction(insert),
+
+    /**
+     * A new place or make holds from `fromMs` on: now, if it isn't said; for a bucket that had
+     * no cell, since its first one was heard. Throws AppError "not-found", "conflict".
+     */
+    update: sqlite.transaction(update),
+
+    /** Throws AppError "not-found", and "conflict" for a bucket with a past. */
+    remove: sqlite.transaction((id: string) => rows.remove(get(id).id)),
+  };
+}
+
+function createBucketRows(sqlite: Sqlite) {
+  const select = "SELECT id, label, role, parked FROM bucket";
+  const listAll = sqlite.prepare(`${select} ORDER BY label, id`);
+  const findOne = sqlite.prepare(`${select} WHERE id = ?`);
+  const insertOne = sqlite.prepare(
+    "INSERT INTO bucket (id, label, role) VALUES (@id, @label, @role)",
+  );
+  const updateOne = sqlite.prepare(
+    "UPDATE bucket SET label = @label, role = @role, parked = @parked WHERE id = @id",
+  );
+  const past = sqlite
+    .prepare(`
+    SELECT EXISTS (SELECT 1 FROM gathering WHERE bucket_id = @id)
+        OR EXISTS (SELECT 1 FROM event WHERE bucket_id = @id)
+        OR EXISTS (SELECT 1 FROM ten_minute WHERE bucket_id = @id)
+        OR EXISTS (SELECT 1 FROM day WHERE bucket_id = @id)`)
+    .pluck();
+  const deletions = [
+    "DELETE FROM checkpoint WHERE bucket_id = ?",
+    "DELETE FROM hanging WHERE bucket_id = ?",
+    "DELETE FROM bucket WHERE id = ?",
+  ].map((sql) => sqlite.prepare(sql));
+
+  return {
+    list: () => listAll.all() as BucketRow[],
+    find: (id: string) => findOne.get(id) as BucketRow | undefined,
+    insert: (row: { id: string; label: string; role: string }) => insertOne.run(row),
+    update: ({ id, label, role, parked }: Bucket) =>
+      updateOne.run({ id, label, role, parked: parked ? 1 : 0 }),
+    remove(id: string): void {
+      if (past.get({ id }) === 1) {
+        const text = `deleting bucket ${id} requires one without a past; park it instead`;
+        throw new AppError("conflict", text);
+      }
+      for (const deletion of deletions) deletion.run(id);
+    },
+  };
+}
+
+/** When a cell that never carried a bucket was first heard. */
+function createFirstHeard(sqlite: Sqlite) {
+  const firstHeardMs = sqlite
+    .prepare(`
+      SELECT first_heard_ms FROM cell c WHERE board || '/' || name = ? AND NOT EXISTS
+        (SELECT 1 FROM hanging h WHERE h.board = c.board AND h.cell = c.name)`)
+    .pluck();
+  return (cell: string | null): number | undefined =>
+    cell === null ? undefined : (firstHeardMs.get(cell) as number | undefined);
+}
+
+function bucketFrom(row: BucketRow, hanging: Hanging | undefined): Bucket {
+  if (hanging === undefined) throw new Error(`bucket ${row.id} has no present hanging`);
+  return {
+    id: row.id,
+    label: row.label,
+    tapIds: hanging.tapIds,
+    cell: hanging.cell,
+    capacityL: hanging.capacityL,
+    emptyKg: kgFromG(hanging.emptyG),
+    role: row.role,
+    parked: row.parked === 1,
+  };
+}
+
+function placeFrom({
+  cell,
+  capacityL,
+  emptyKg,
+  tapIds,
+}: Pick<Bucket, "cell" | "capacityL" | "emptyKg" | "tapIds">): HangingPlace {
+  return { cell, capacityL, emptyG: gFromKg(emptyKg), tapIds: [...new Set(tapIds)].sort() };
+}
+
+function isSamePlace(one: HangingPlace, other: HangingPlace): boolean {
+  return JSON.stringify(one) === JSON.stringify(other);
+}
+
+function requirePast(fromMs: number, nowMs: number): void {
+  if (fromMs > nowMs) {
+    throw new AppError("conflict", `fromMs requires a time up to now, got ${fromMs} at ${nowMs}`);
+  }
+}

@@ -1,0 +1,42 @@
+// The outlook for the coming hours, as a forecaster sent it.
+import type { Sqlite } from "./sqlite.ts";
+
+/** One hour of the outlook; null is what the forecaster left out. */
+export type ForecastHour = { atMs: number; airC: number | null; cloudPercent: number | null };
+
+export type ForecastStore = ReturnType<typeof createForecastStore>;
+
+type ForecastRow = { atMs: number; airCc: number | null; cloudPercent: number | null };
+
+export function createForecastStore(sqlite: Sqlite) {
+  const listSpan = sqlite.prepare(`
+    SELECT at_ms AS atMs, air_cc AS airCc, cloud_percent AS cloudPercent
+    FROM forecast_hour WHERE at_ms >= @fromMs AND at_ms < @toMs ORDER BY at_ms`);
+  const upsert = sqlite.prepare(`
+    INSERT INTO forecast_hour (at_ms, air_cc, cloud_percent) VALUES (@atMs, @airCc, @cloudPercent)
+    ON CONFLICT (at_ms) DO UPDATE SET
+      air_cc = coalesce(excluded.air_cc, air_cc),
+      cloud_percent = coalesce(excluded.cloud_percent, cloud_percent)`);
+
+  function put(hours: ForecastHour[]): void {
+    for (const { atMs, airC, cloudPercent } of hours) {
+      upsert.run({
+        atMs,
+        airCc: airC === null ? null : Math.round(airC * 100),
+        cloudPercent: cloudPercent === null ? null : Math.round(cloudPercent),
+      });
+    }
+  }
+
+  return {
+    /** The newest word on each hour holds; an hour not spoken of keeps what it had. */
+    put: sqlite.transaction(put),
+
+    list({ fromMs, toMs }: { fromMs: number; toMs: number }): ForecastHour[] {
+      return (listSpan.all({ fromMs, toMs }) as ForecastRow[]).map(({ airCc, ...hour }) => ({
+        ...hour,
+        airC: airCc === null ? null : airCc / 100,
+      }));
+    },
+  };
+}

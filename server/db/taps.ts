@@ -1,0 +1,85 @@
+// Taps: the holes with their spiles, each in one tree.
+import type { z } from "zod";
+import { AppError } from "../../shared/errors.ts";
+import type { Tap, tapPatchSchema, tapPostSchema } from "../../shared/wire/api.ts";
+import { changedBy } from "./changed-by.ts";
+import { uniqueIdFrom } from "./slug.ts";
+import type { Sqlite } from "./sqlite.ts";
+
+export type TapStore = ReturnType<typeof createTapStore>;
+
+const columns = "id, tree_id AS treeId, label, tapped_ms AS tappedMs, pulled_ms AS pulledMs";
+
+export function createTapStore(sqlite: Sqlite) {
+  const listAll = sqlite.prepare(`SELECT ${columns} FROM tap ORDER BY tree_id, label, id`);
+  const findOne = sqlite.prepare(`SELECT ${columns} FROM tap WHERE id = ?`);
+  const insertOne = sqlite.prepare(
+    "INSERT INTO tap (id, tree_id, label, tapped_ms, pulled_ms) VALUES (@id, @treeId, @label, @tappedMs, NULL)",
+  );
+  const updateOne = sqlite.prepare(
+    "UPDATE tap SET label = @label, tapped_ms = @tappedMs, pulled_ms = @pulledMs WHERE id = @id",
+  );
+  const deleteOne = sqlite.prepare("DELETE FROM tap WHERE id = ?");
+  const treeLabel = sqlite.prepare("SELECT label FROM tree WHERE id = ?").pluck();
+  const countOfTree = sqlite.prepare("SELECT count(*) FROM tap WHERE tree_id = ?").pluck();
+  const countHangings = sqlite.prepare("SELECT count(*) FROM hanging_tap WHERE tap_id = ?").pluck();
+
+  const find = (id: string) => findOne.get(id) as Tap | undefined;
+
+  /** Throws AppError "not-found". */
+  function get(id: string): Tap {
+    const tap = find(id);
+    if (!tap) throw new AppError("not-found", `tap requires one that exists, got ${id}`);
+    return tap;
+  }
+
+  return {
+    list: () => listAll.all() as Tap[],
+    find,
+    get,
+
+    /** Without a label it is called after its tree. Throws AppError "conflict": no such tree. */
+    insert(post: z.output<typeof tapPostSchema>): Tap {
+      const tree = treeLabel.get(post.treeId) as string | undefined;
+      if (tree === undefined) {
+        throw new AppError("conflict", `treeId requires a tree that exists, got ${post.treeId}`);
+      }
+      const number = (countOfTree.get(post.treeId) as number) + 1;
+      const label = post.label ?? `${tree.slice(0, 36)} ${number}`;
+      const id = uniqueIdFrom(label, "tap", (taken) => find(taken) !== undefined);
+      insertOne.run({ ...post, id, label });
+      return get(id);
+    },
+
+    /** Throws AppError "not-found", and "conflict" when it would be pulled before it was tapped. */
+    update(id: string, patch: z.output<typeof tapPatchSchema>): Tap {
+      const next = changedBy(get(id), patch);
+      requireOrder(next);
+      updateOne.run(next);
+      return get(id);
+    },
+
+    /** Throws AppError "not-found", and "conflict" for a tap that ever ran into a bucket. */
+    remove(id: string): void {
+      requireUnused(get(id), countHangings.get(id) as number);
+      deleteOne.run(id);
+    },
+  };
+}
+
+function requireOrder({ tappedMs, pulledMs }: Tap): void {
+  if (tappedMs !== null && pulledMs !== null && pulledMs < tappedMs) {
+    throw new AppError(
+      "conflict",
+      `pulledMs requires a time after tappedMs ${tappedMs}, got ${pulledMs}`,
+    );
+  }
+}
+
+function requireUnused({ id }: Tap, hangings: number): void {
+  if (hangings === 0) return;
+  throw new AppError(
+    "conflict",
+    `deleting tap ${id} requires a tap that never ran into a bucket; set pulledMs instead`,
+  );
+}
