@@ -42,6 +42,8 @@ export type FlowEstimate = {
   away: boolean;
   /** The bucket is at the rim: the flow is a lower bound. */
   full: boolean;
+  /** Only the first readings are in: nothing is known for sure, nothing is booked yet. */
+  starting?: true;
   /** The readings make no sense (stuck, out of range, too noisy): why. */
   doubt?: string;
 };
