@@ -1,0 +1,60 @@
+// The one sentence on top: what to do now in the yard, and by when.
+import type { DoNowPart, Units } from "../wire/api.ts";
+import { formatDeadline, formatList, formatVolume } from "./format.ts";
+
+export type SentenceContext = {
+  units: Units;
+  timeZone: string;
+  nowMs: number;
+  labelOf: (bucketId: string) => string;
+};
+
+const mostNames = 4;
+
+/** One sentence from the parts in their order, most urgent first; it says no more than they know. */
+export function doNowSentence(parts: readonly DoNowPart[], context: SentenceContext): string {
+  const clauses = parts.map((part) => clauseOf(part, context));
+  const text = clauses.length === 0 ? "nothing to do that the cells know of" : clauses.join("; ");
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+}
+
+function clauseOf(part: DoNowPart, context: SentenceContext): string {
+  const names = namesOf(part.bucketIds, context);
+  switch (part.verb) {
+    case "gather":
+      return `gather ${names}${deadline(part, context, "before")}${litres(part, context)}`;
+    case "boil":
+      return `boil what stands in ${names}${deadline(part, context, "by")}`;
+    case "look":
+      return `look at ${names}: ${part.reason}`;
+    case "set-up":
+      return `set up a new cell: ${part.reason}`;
+    case "wait":
+      return waitClause(part, context);
+  }
+}
+
+function waitClause(part: DoNowPart, context: SentenceContext): string {
+  const until = part.byMs === null ? "" : ` until ${formatDeadline(part.byMs, context)}`;
+  return `nothing to do${until}: ${part.reason}`;
+}
+
+function deadline(part: DoNowPart, context: SentenceContext, word: string): string {
+  if (part.byMs === null) {
+    return "";
+  }
+  return part.byMs <= context.nowMs ? " now" : ` ${word} ${formatDeadline(part.byMs, context)}`;
+}
+
+function litres(part: DoNowPart, { units }: SentenceContext): string {
+  return part.volumeL === null ? "" : ` (about ${formatVolume(part.volumeL, units)})`;
+}
+
+function namesOf(bucketIds: readonly string[], { labelOf }: SentenceContext): string {
+  const names = bucketIds.map(labelOf);
+  if (names.length <= mostNames) {
+    return formatList(names);
+  }
+  const shown = names.slice(0, mostNames - 1);
+  return formatList([...shown, `${names.length - shown.length} more`]);
+}
