@@ -1,0 +1,30 @@
+// One look at the whole yard: which alarm episodes open, change and end.
+import { type BucketSituation, judgeBucket } from "./bucket-rules.ts";
+import { type Episode, type EpisodeStep, nextEpisodes } from "./episode.ts";
+import { type BoardSituation, judgeBoard, judgeStore, type StoreSituation } from "./yard-rules.ts";
+
+export type Situations = {
+  buckets: readonly BucketSituation[];
+  boards: readonly BoardSituation[];
+  /** Null when the store is not looked at this time: its alarms stay. */
+  store: StoreSituation | null;
+  timeZone: string;
+};
+
+/**
+ * The episodes after the situations of nowMs, the time that the situations speak of. Each kind
+ * raises by one rule and holds by a laxer one, so that flicker opens nothing twice.
+ */
+export function stepEpisodes(
+  open: readonly Episode[],
+  situations: Situations,
+  nowMs: number,
+): EpisodeStep {
+  const reader = { nowMs, timeZone: situations.timeZone };
+  const judgements = [
+    ...situations.buckets.flatMap((bucket) => judgeBucket(bucket, reader)),
+    ...situations.boards.flatMap((board) => judgeBoard(board, reader)),
+    ...judgeStore(situations.store ?? { freeBytes: null, problem: null }),
+  ];
+  return nextEpisodes(open, judgements, nowMs);
+}

@@ -1,0 +1,174 @@
+// What to do in the yard now and by when, most urgent first: the parts behind the one sentence.
+import { volumeLFromG } from "../../shared/sap/density.ts";
+import { msPerHour } from "../../shared/units.ts";
+import type { BucketState, DoNowPart, Keeping } from "../../shared/wire/api.ts";
+import type { BrimDecision } from "./brim/decide.ts";
+import type { Visits } from "./brim/visits.ts";
+
+export type BucketSummary = {
+  id: string;
+  state: BucketState;
+  /** Sap in it; null when unknown. */
+  netG: number | null;
+  decision: BrimDecision | null;
+  keeping: Keeping | null;
+  /** Why it is doubtful, in plain words. */
+  doubt: string | null;
+};
+
+export type NewCell = { cell: string; massText: string };
+
+export type DoNowInput = {
+  buckets: readonly BucketSummary[];
+  /** Cells that are heard and that no bucket hangs on. */
+  newCells: readonly NewCell[];
+  nowMs: number;
+  visits: Visits;
+};
+
+type Urgency = { part: DoNowPart; rank: number };
+
+/** Sap that spoils later than this is no work for now. */
+const boilAheadMs = 48 * msPerHour;
+const leastBoilG = 300;
+
+/** The parts of doNow, most urgent first; never empty: with nothing to do it says why to wait. */
+export function doNow(input: DoNowInput): DoNowPart[] {
+  const work = [
+    ...gatherParts(input),
+    ...boilParts(input),
+    ...lookParts(input.buckets),
+    ...setUpParts(input.newCells),
+  ];
+  const parts = work.sort((a, b) => a.rank - b.rank).map(({ part }) => part);
+  const pressing = parts.some(({ verb }) => verb === "gather" || verb === "boil");
+  const mayWait = !pressing && canWait(input.buckets);
+  return mayWait || parts.length === 0 ? [...parts, waitPart(input)] : parts;
+}
+
+function gatherParts({ buckets, nowMs, visits }: DoNowInput): Urgency[] {
+  const due = buckets.filter(
+    ({ state, decision }) => state === "brimful" || decision?.warn === true,
+  );
+  const isNow = ({ state, decision }: BucketSummary) =>
+    state === "brimful" || decision?.urgent === true;
+  const now = due.filter(isNow);
+  const later = due.filter((bucket) => !isNow(bucket));
+  const early = (bucket: BucketSummary) => bucket.decision?.brim.t10Ms ?? visits.afterMs;
+  return [
+    ...gatherPart(now, { rank: 0, byMs: nowMs, reason: "at the rim or about to be" }),
+    ...gatherPart(later, {
+      rank: 1,
+      byMs: Math.max(nowMs, Math.min(...later.map(early))),
+      reason: visits.overnight
+        ? "may brim over before the morning's visit"
+        : "may brim over before the visit after next",
+    }),
+  ];
+}
+
+function gatherPart(
+  buckets: readonly BucketSummary[],
+  { rank, byMs, reason }: { rank: number; byMs: number; reason: string },
+): Urgency[] {
+  if (buckets.length === 0) {
+    return [];
+  }
+  const volumeL = buckets.reduce((sum, { netG }) => sum + volumeLFromG(Math.max(0, netG ?? 0)), 0);
+  const bucketIds = buckets.map(({ id }) => id);
+  return [{ rank, part: { verb: "gather", bucketIds, byMs, volumeL, reason } }];
+}
+
+function boilParts({ buckets, nowMs }: DoNowInput): Urgency[] {
+  const due = buckets
+    .filter(({ netG }) => (netG ?? 0) >= leastBoilG)
+    .map((bucket) => ({ bucket, byMs: bucket.keeping?.boilByMs ?? Number.POSITIVE_INFINITY }))
+    .filter(({ byMs }) => byMs <= nowMs + boilAheadMs);
+  const past = due.filter(({ byMs }) => byMs <= nowMs);
+  const ahead = due.filter(({ byMs }) => byMs > nowMs);
+  return [
+    ...boilPart(past, { rank: 2, reason: "may have stood too long: smell before boiling" }),
+    ...boilPart(ahead, { rank: 3, reason: "warm sap does not keep" }),
+  ];
+}
+
+function boilPart(
+  due: readonly { bucket: BucketSummary; byMs: number }[],
+  { rank, reason }: { rank: number; reason: string },
+): Urgency[] {
+  if (due.length === 0) {
+    return [];
+  }
+  const volumeL = due.reduce((sum, { bucket }) => sum + volumeLFromG(bucket.netG ?? 0), 0);
+  const byMs = Math.min(...due.map((one) => one.byMs));
+  const bucketIds = due.map(({ bucket }) => bucket.id);
+  return [{ rank, part: { verb: "boil", bucketIds, byMs, volumeL, reason } }];
+}
+
+function lookParts(buckets: readonly BucketSummary[]): Urgency[] {
+  const silent = buckets.filter(({ state }) => state === "silent");
+  const doubtful = buckets.filter(({ state }) => state === "doubtful");
+  const reasons = new Set(doubtful.map(({ doubt }) => doubt ?? "its readings make no sense"));
+  const look = (bucketIds: string[], reason: string): Urgency => ({
+    rank: 4,
+    part: { verb: "look", bucketIds, byMs: null, volumeL: null, reason },
+  });
+  const silentParts =
+    silent.length > 0
+      ? [
+          look(
+            silent.map(({ id }) => id),
+            "no readings come any more",
+          ),
+        ]
+      : [];
+  const doubtfulParts = [...reasons].map((reason) =>
+    look(
+      doubtful
+        .filter(({ doubt }) => (doubt ?? "its readings make no sense") === reason)
+        .map(({ id }) => id),
+      reason,
+    ),
+  );
+  return [...silentParts, ...doubtfulParts];
+}
+
+function setUpParts(cells: readonly NewCell[]): Urgency[] {
+  return cells.map(({ cell, massText }) => ({
+    rank: 5,
+    part: {
+      verb: "set-up",
+      bucketIds: [],
+      byMs: null,
+      volumeL: null,
+      reason: `${cell} is weighing ${massText}`,
+    },
+  }));
+}
+
+/** Only buckets that are heard can tell that waiting is right. */
+function canWait(buckets: readonly BucketSummary[]): boolean {
+  return buckets.some(({ decision, state }) => decision !== null && state !== "parked");
+}
+
+function waitPart({ buckets, nowMs }: DoNowInput): DoNowPart {
+  const inUse = buckets.filter(({ state }) => state !== "parked");
+  const wait = { verb: "wait" as const, bucketIds: [], volumeL: null };
+  if (inUse.length === 0) {
+    return { ...wait, byMs: null, reason: "no bucket is hung yet" };
+  }
+  if (!canWait(inUse)) {
+    return { ...wait, byMs: null, reason: "no bucket has been heard yet" };
+  }
+  const brims = inUse.map(({ decision }) => decision?.brim.t10Ms ?? Number.POSITIVE_INFINITY);
+  const boils = inUse.map(({ keeping }) => keeping?.boilByMs ?? Number.POSITIVE_INFINITY);
+  const brimMs = Math.min(...brims);
+  const boilMs = Math.min(...boils);
+  const soonest = Math.min(brimMs, boilMs);
+  if (soonest === Number.POSITIVE_INFINITY) {
+    return { ...wait, byMs: null, reason: "no bucket is likely to brim over in the next 36 h" };
+  }
+  const reason =
+    brimMs <= boilMs ? "no bucket is likely to brim over earlier" : "the sap keeps so long";
+  return { ...wait, byMs: Math.max(nowMs, soonest), reason };
+}
