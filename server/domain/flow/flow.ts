@@ -62,8 +62,9 @@ export function stepFlow(state: FlowState, reading: BucketReading, setup: Bucket
 /** Mass and flow at a time at or after the last reading; the interval of the flow holds 90 %. */
 export function flowEstimate(state: FlowState, setup: BucketSetup, atMs: number): FlowEstimate {
   const { disturbance, modes } = state;
+  const doubt = doubtOf(state);
   if (modes === null || state.atMs === null) {
-    return unknownEstimate(state, setup, atMs);
+    return { ...unknownEstimate(state, setup, atMs), ...(doubt === undefined ? {} : { doubt }) };
   }
   const aheadMs = Math.min(Math.max(atMs - state.atMs, 0), longUnheardMs);
   const belief = combined(predictModes(modes, aheadMs / msPerHour, 0));
@@ -72,7 +73,6 @@ export function flowEstimate(state: FlowState, setup: BucketSetup, atMs: number)
   const away = disturbance?.awayNow === true && disturbance.awayCount > 1;
   const wasAway = disturbance !== null && disturbance.awayCount > 1;
   const netG = (wasAway ? disturbance.before.massG : belief.massG) - setup.emptyG;
-  const doubt = doubtOf(state, belief);
   return {
     atMs,
     netG,
@@ -98,7 +98,6 @@ function unknownEstimate(state: FlowState, setup: BucketSetup, atMs: number): Fl
     away: state.awayAtStart,
     full: false,
     starting: true,
-    ...(state.impossible ? { doubt: "the weight is out of range" } : {}),
   };
 }
 

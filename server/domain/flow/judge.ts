@@ -12,12 +12,12 @@ import { eventAtNewLevel, eventAtReturn } from "./events.ts";
 import type { Weighing } from "./kalman.ts";
 import {
   combined,
-  keepFlow,
   type Modes,
   relevelModes,
   startModes,
   surpriseOf,
   updateModes,
+  updateModesAtRim,
 } from "./modes.ts";
 import { forgetWeights, stepNoise } from "./noise.ts";
 import { type FlowState, rimG, settledCount } from "./state.ts";
@@ -47,8 +47,11 @@ export function begun(state: FlowState, heard: Heard): FlowState {
 }
 
 /** Takes a reading the belief has been brought forward to. */
-export function judged(state: Believing, heard: Heard): FlowStep {
-  const { disturbance } = state;
+export function judged(ahead: Believing, heard: Heard): FlowStep {
+  const { disturbance } = ahead;
+  const expectedNetG = combined(ahead.modes).massG - heard.setup.emptyG;
+  const full = ahead.full || expectedNetG >= heard.setup.capacityG - rimG;
+  const state = { ...ahead, full };
   const usual = isUsual(state, heard);
   if (disturbance === null) {
     if (usual) {
@@ -137,7 +140,8 @@ function isUsual(state: Believing, heard: Heard): boolean {
     return false;
   }
   const { deviations, differenceG } = surpriseOf(state.modes, weighing);
-  if (deviations > mostDeviations && Math.abs(differenceG) > leastStrayG) {
+  const spills = state.full && differenceG < 0;
+  if (deviations > mostDeviations && Math.abs(differenceG) > leastStrayG && !spills) {
     return false;
   }
   const { accepted } = state;
@@ -152,13 +156,12 @@ function isUsual(state: Believing, heard: Heard): boolean {
 
 /** The belief after a weight that was accepted; at the rim it tells nothing of the flow. */
 function weighed(state: Believing, heard: Heard): Believing {
-  const modes = updateModes(state.modes, heard.weighing);
   if (!state.full) {
-    return { ...state, modes };
+    return { ...state, modes: updateModes(state.modes, heard.weighing) };
   }
   const lastMs = state.accepted?.atMs ?? heard.reading.atMs;
   const share = Math.exp(-(heard.reading.atMs - lastMs) / msPerHour / rimFlowMemoryH);
-  return { ...state, modes: keepFlow(modes, state.modes, share) };
+  return { ...state, modes: updateModesAtRim(state.modes, heard.weighing, share) };
 }
 
 function accepting(state: Believing, heard: Heard): FlowState {

@@ -22,6 +22,7 @@ const massNoiseG2PerH = 4; // drips and drift of the cell
 const driftNoise = 4e-4; // (g/K)2 per h
 const runStartsPerH = 0.3;
 const runEndsPerH = 1;
+const rimSdG = 20; // how sap stands and spills at the rim
 const leastWeight = 1e-3;
 
 const firstRunWeight = runStartsPerH / (runStartsPerH + runEndsPerH);
@@ -97,13 +98,23 @@ export function relevelModes(modes: Modes, weighing: Weighing): Modes {
   };
 }
 
-/** The mass of one belief, the flow of another: nothing of the flow is learned from a bucket at its rim. */
-export function keepFlow(modes: Modes, flows: Modes, share: number): Modes {
+/**
+ * What is believed after weighing a bucket at its rim: only the mass is learned. Of the flow that was known this
+ * share is left, and as much more doubt as was taken away.
+ */
+export function updateModesAtRim(modes: Modes, weighing: Weighing, flowShare: number): Modes {
   return {
-    calm: withFlow(modes.calm, flows.calm.flowGPerH * share, flows.calm.p11),
-    run: withFlow(modes.run, flows.run.flowGPerH * share, flows.run.p11),
-    runWeight: flows.runWeight,
+    calm: updatedAtRim(modes.calm, weighing, flowShare),
+    run: updatedAtRim(modes.run, weighing, flowShare),
+    runWeight: modes.runWeight,
   };
+}
+
+function updatedAtRim(belief: Belief, weighing: Weighing, flowShare: number): Belief {
+  const loose = { ...belief, p00: Math.max(belief.p00, rimSdG ** 2) };
+  const flowGPerH = belief.flowGPerH * flowShare;
+  const lostVariance = belief.flowGPerH ** 2 - flowGPerH ** 2;
+  return withFlow(updated(withFlow(loose, 0, 0), weighing), flowGPerH, belief.p11 + lostVariance);
 }
 
 /** Mean and covariance over both modes. */

@@ -5,6 +5,8 @@ export type Noise = {
   varianceG2: number;
   /** Scatter usual for this cell, over days. */
   usualSdG: number;
+  /** Time the usual scatter was learned over, up to usualMemoryMs. */
+  learnedMs: number;
   last: { atMs: number; massG: number } | null;
   lastButOne: { atMs: number; massG: number } | null;
 };
@@ -13,12 +15,19 @@ const firstSdG = 5;
 const leastSdG = 2;
 const memoryMs = 7 * 60_000;
 const usualMemoryMs = 3 * 86_400_000;
+const firstMemoryMs = 20 * 60_000;
 const longestGapMs = 3.6 * 60_000;
 const outlierLimit = 6;
 const outlierCorrection = 1.06; // what cutting at the limit takes from the mean of a Gaussian's square
 
 export function startNoise(): Noise {
-  return { varianceG2: firstSdG ** 2, usualSdG: firstSdG, last: null, lastButOne: null };
+  return {
+    varianceG2: firstSdG ** 2,
+    usualSdG: firstSdG,
+    learnedMs: 0,
+    last: null,
+    lastButOne: null,
+  };
 }
 
 /** The weight has changed its level: what was weighed before says nothing of the scatter after. */
@@ -44,10 +53,12 @@ export function stepNoise(noise: Noise, atMs: number, massG: number): Noise {
     leastSdG ** 2,
     noise.varianceG2 + share * (target - noise.varianceG2),
   );
-  const usualShare = stepMs / usualMemoryMs;
+  const learnedMs = Math.min(usualMemoryMs, noise.learnedMs + stepMs);
+  const usualShare = stepMs / (learnedMs + firstMemoryMs);
   return {
     varianceG2,
     usualSdG: noise.usualSdG + usualShare * (Math.sqrt(varianceG2) - noise.usualSdG),
+    learnedMs,
     last: next,
     lastButOne: last,
   };
