@@ -1,0 +1,129 @@
+// Keeps and finds what boards measured; masses in decigrams and temperatures in hundredths of a degree inside.
+import type { BoardValue, CellFault } from "../../shared/wire/pack.ts";
+import type { Sqlite } from "./sqlite.ts";
+
+export type Reading = {
+  atMs: number;
+  massG: number;
+  spreadG: number | null;
+  counts: number | null;
+};
+export type CellReading = Reading & { cellKey: number };
+export type Temperature = { atMs: number; tempC: number };
+export type ProbeTemperature = Temperature & { probeKey: number };
+export type StoredFault = { cellKey: number; atMs: number; fault: CellFault };
+export type Quantity = BoardValue["quantity"];
+/** Pa or V. */
+export type StoredValue = { board: string; quantity: Quantity; atMs: number; value: number };
+
+/** From inclusive, until exclusive, at most `limit` in order of time. */
+export type Span = { fromMs: number; untilMs: number; limit?: number };
+
+export type Readings = ReturnType<typeof createReadings>;
+
+const noLimit = -1;
+const millivoltsPerVolt = 1000;
+
+/** Each `insert…` returns whether the row was new: what is there already stays as it is. */
+export function createReadings(sqlite: Sqlite) {
+  return { ...createInserts(sqlite), ...createMassQueries(sqlite), ...createOtherQueries(sqlite) };
+}
+
+function createInserts(sqlite: Sqlite) {
+  const insertReading = sqlite.prepare(
+    `INSERT INTO reading (cell_key, at_ms, mass_dg, spread_dg, counts) VALUES (?, ?, ?, ?, ?)
+     ON CONFLICT DO NOTHING`,
+  );
+  const insertTemperature = sqlite.prepare(
+    "INSERT INTO temperature (probe_key, at_ms, temp_cc) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
+  );
+  const insertValue = sqlite.prepare(
+    `INSERT INTO board_value (board, quantity, at_ms, value) VALUES (?, ?, ?, ?)
+     ON CONFLICT DO NOTHING`,
+  );
+  const insertFault = sqlite.prepare(
+    "INSERT INTO fault (cell_key, at_ms, fault) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
+  );
+  return {
+    insertReading(reading: CellReading): boolean {
+      const { cellKey, atMs, massG, spreadG, counts } = reading;
+      const spreadDg = spreadG === null ? null : decigrams(spreadG);
+      return insertReading.run(cellKey, atMs, decigrams(massG), spreadDg, counts).changes === 1;
+    },
+    insertTemperature({ probeKey, atMs, tempC }: ProbeTemperature): boolean {
+      return insertTemperature.run(probeKey, atMs, Math.round(tempC * 100)).changes === 1;
+    },
+    insertValue({ board, quantity, atMs, value }: StoredValue): boolean {
+      const stored = Math.round(quantity === "supply" ? value * millivoltsPerVolt : value);
+      return insertValue.run(board, quantity, atMs, stored).changes === 1;
+    },
+    insertFault({ cellKey, atMs, fault }: StoredFault): boolean {
+      return insertFault.run(cellKey, atMs, fault).changes === 1;
+    },
+  };
+}
+
+function createMassQueries(sqlite: Sqlite) {
+  const listed = `at_ms AS atMs, mass_dg / 10.0 AS massG, spread_dg / 10.0 AS spreadG, counts`;
+  const list = sqlite.prepare(
+    `SELECT ${listed} FROM reading WHERE cell_key = ? AND at_ms >= ? AND at_ms < ?
+     ORDER BY at_ms LIMIT ?`,
+  );
+  const latest = sqlite.prepare(
+    `SELECT key AS cellKey, ${listed} FROM cell JOIN reading
+     ON cell_key = key AND at_ms = (SELECT max(at_ms) FROM reading WHERE cell_key = key)`,
+  );
+  const earliest = sqlite.prepare("SELECT min(at_ms) AS atMs FROM reading WHERE cell_key = ?");
+  return {
+    listReadings({ cellKey, fromMs, untilMs, limit = noLimit }: Span & { cellKey: number }) {
+      return list.all(cellKey, fromMs, untilMs, limit) as Reading[];
+    },
+    /** The newest reading of every cell that has one. */
+    latestOfCells(): CellReading[] {
+      return latest.all() as CellReading[];
+    },
+    earliestMs(cellKey: number): number | undefined {
+      return (earliest.get(cellKey) as { atMs: number | null }).atMs ?? undefined;
+    },
+  };
+}
+
+function createOtherQueries(sqlite: Sqlite) {
+  const tempColumns = "at_ms AS atMs, temp_cc / 100.0 AS tempC";
+  const temperatures = sqlite.prepare(
+    `SELECT ${tempColumns} FROM temperature WHERE probe_key = ? AND at_ms >= ? AND at_ms < ?
+     ORDER BY at_ms LIMIT ?`,
+  );
+  const temperatureAt = sqlite.prepare(
+    `SELECT ${tempColumns} FROM temperature WHERE probe_key = ? AND at_ms <= ?
+     ORDER BY at_ms DESC LIMIT 1`,
+  );
+  const asPeopleSay = "CASE quantity WHEN 'supply' THEN value / 1000.0 ELSE value END AS value";
+  const latestValue = sqlite.prepare(
+    `SELECT board, quantity, at_ms AS atMs, ${asPeopleSay} FROM board_value
+     WHERE board = ? AND quantity = ? ORDER BY at_ms DESC LIMIT 1`,
+  );
+  const faults = sqlite.prepare(
+    `SELECT cell_key AS cellKey, at_ms AS atMs, fault FROM fault
+     WHERE cell_key = ? AND at_ms >= ? AND at_ms < ? ORDER BY at_ms LIMIT ?`,
+  );
+  return {
+    listTemperatures({ probeKey, fromMs, untilMs, limit = noLimit }: Span & { probeKey: number }) {
+      return temperatures.all(probeKey, fromMs, untilMs, limit) as Temperature[];
+    },
+    /** The newest temperature at or before an instant. */
+    temperatureAt({ probeKey, atMs }: { probeKey: number; atMs: number }) {
+      return temperatureAt.get(probeKey, atMs) as Temperature | undefined;
+    },
+    latestValue(board: string, quantity: Quantity): StoredValue | undefined {
+      return latestValue.get(board, quantity) as StoredValue | undefined;
+    },
+    listFaults({ cellKey, fromMs, untilMs, limit = noLimit }: Span & { cellKey: number }) {
+      return faults.all(cellKey, fromMs, untilMs, limit) as StoredFault[];
+    },
+  };
+}
+
+function decigrams(massG: number): number {
+  return Math.round(massG * 10);
+}

@@ -1,0 +1,73 @@
+// Knows which batches of a board's spool are settled: all up to `through`, and those ahead of a gap.
+import type { Sqlite } from "./sqlite.ts";
+
+export type Numbered = { board: string; spool: string; batch: number; skipped: number };
+export type SpoolState = { board: string; spool: string; through: number };
+
+export type Spools = ReturnType<typeof createSpools>;
+
+/** Call the methods inside the transaction that stores what the batch holds. */
+export function createSpools(sqlite: Sqlite) {
+  const through = sqlite.prepare("SELECT through FROM spool WHERE board = ? AND spool = ?").pluck();
+  const ahead = sqlite.prepare(
+    "SELECT 1 FROM batch_ahead WHERE board = ? AND spool = ? AND batch = ?",
+  );
+  const listLatest = sqlite.prepare(
+    `SELECT board, spool, through, max(at_ms) FROM spool GROUP BY board ORDER BY board`,
+  );
+  const settle = createSettle(sqlite);
+  const readThrough = (board: string, spool: string) =>
+    (through.get(board, spool) as number | undefined) ?? 0;
+  return {
+    through: readThrough,
+    /** True when this batch was settled before. */
+    isSettled({ board, spool, batch }: Numbered): boolean {
+      if (batch <= readThrough(board, spool)) return true;
+      return ahead.get(board, spool, batch) !== undefined;
+    },
+    /** Settles a batch and the ones it gives up before it; returns the new `through`. */
+    settle(numbered: Numbered, atMs: number): number {
+      return settle(numbered, readThrough(numbered.board, numbered.spool), atMs);
+    },
+    /** Each board's spool that was heard last. */
+    listLatest(): SpoolState[] {
+      const rows = listLatest.all() as SpoolState[];
+      return rows.map(({ board, spool, through: upTo }) => ({ board, spool, through: upTo }));
+    },
+  };
+}
+
+function createSettle(sqlite: Sqlite) {
+  const save = sqlite.prepare(
+    `INSERT INTO spool (board, spool, through, at_ms) VALUES (?, ?, ?, ?)
+     ON CONFLICT (board, spool) DO UPDATE SET through = excluded.through, at_ms = excluded.at_ms`,
+  );
+  const keepAhead = sqlite.prepare(
+    `INSERT INTO batch_ahead (board, spool, batch, from_batch) VALUES (?, ?, ?, ?)
+     ON CONFLICT DO NOTHING`,
+  );
+  const listAhead = sqlite.prepare(
+    `SELECT batch, from_batch AS fromBatch FROM batch_ahead WHERE board = ? AND spool = ?
+     ORDER BY batch`,
+  );
+  const dropAhead = sqlite.prepare(
+    "DELETE FROM batch_ahead WHERE board = ? AND spool = ? AND batch <= ?",
+  );
+  return ({ board, spool, batch, skipped }: Numbered, before: number, atMs: number): number => {
+    const fromBatch = batch - skipped;
+    if (fromBatch > before + 1) {
+      save.run(board, spool, before, atMs);
+      keepAhead.run(board, spool, batch, fromBatch);
+      return before;
+    }
+    let through = Math.max(before, batch);
+    const rows = listAhead.all(board, spool) as { batch: number; fromBatch: number }[];
+    for (const row of rows) {
+      if (row.fromBatch > through + 1) break;
+      through = Math.max(through, row.batch);
+    }
+    save.run(board, spool, through, atMs);
+    if (rows.length > 0) dropAhead.run(board, spool, through);
+    return through;
+  };
+}
