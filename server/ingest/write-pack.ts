@@ -1,0 +1,148 @@
+// Writes one parsed pack to the store, inside a transaction that someone else commits.
+import type { Numbering, Pack } from "../../shared/wire/pack.ts";
+import type { Refusal } from "../../shared/wire/senml.ts";
+import type { Boards } from "../db/boards.ts";
+import type { Readings } from "../db/readings.ts";
+import type { RejectedStore } from "../db/rejected.ts";
+import type { Spools } from "../db/spools.ts";
+
+export type StoreParts = {
+  readings: Readings;
+  boards: Boards;
+  spools: Spools;
+  rejected: RejectedStore;
+};
+
+type Range = { fromMs: number; untilMs: number };
+
+/** What writing one pack did; counts of readings of every kind. */
+export type Outcome = {
+  board: string;
+  stored: number;
+  duplicates: number;
+  refusals: Refusal[];
+  /** Why the pack was refused as a whole. */
+  problem: string | undefined;
+  cells: Map<number, Range>;
+  others: Range | undefined;
+  kept: { spool: string; through: number } | undefined;
+};
+
+/** Where a payload came from and when it arrived, for the record of what was refused. */
+export type Arrival = { board: string; source: string; text: string; atMs: number };
+
+export function emptyOutcome(board: string): Outcome {
+  return {
+    board,
+    stored: 0,
+    duplicates: 0,
+    refusals: [],
+    problem: undefined,
+    cells: new Map(),
+    others: undefined,
+    kept: undefined,
+  };
+}
+
+/** A batch that was settled before is not looked at again: its relative times would differ. */
+export function writePack(parts: StoreParts, arrival: Arrival, pack: Pack): Outcome {
+  const { board, atMs } = arrival;
+  const outcome = emptyOutcome(board);
+  outcome.refusals = pack.refusals;
+  const numbering = numberingOf(pack);
+  if (numbering !== undefined || readingCount(pack) > 0) parts.boards.heard(board, atMs);
+  if (numbering !== undefined && parts.spools.isSettled({ board, ...numbering })) {
+    outcome.refusals = [];
+    outcome.duplicates = readingCount(pack);
+  } else {
+    writeMasses(parts, outcome, { pack, heardMs: atMs });
+    writeOthers(parts, outcome, { pack, heardMs: atMs });
+    writeRefusals(parts, arrival, pack.refusals);
+  }
+  return numbering === undefined ? outcome : settle(parts, outcome, { numbering, atMs });
+}
+
+/** A pack that is refused as a whole; its number is settled where it could be read. */
+export function writeRefused(
+  parts: StoreParts,
+  arrival: Arrival,
+  { problem, numbering }: { problem: string; numbering: Numbering | undefined },
+): Outcome {
+  const { board, atMs, source, text } = arrival;
+  const outcome = { ...emptyOutcome(board), problem };
+  parts.rejected.insertRejected({ atMs, source, reason: problem, sample: text });
+  if (numbering === undefined) return outcome;
+  parts.boards.heard(board, atMs);
+  return settle(parts, outcome, { numbering, atMs });
+}
+
+function settle(
+  parts: StoreParts,
+  outcome: Outcome,
+  { numbering, atMs }: { numbering: Numbering; atMs: number },
+): Outcome {
+  const through = parts.spools.settle({ board: outcome.board, ...numbering }, atMs);
+  return { ...outcome, kept: { spool: numbering.spool, through } };
+}
+
+function numberingOf({ spool, batch, skipped }: Pack): Numbering | undefined {
+  return spool === undefined || batch === undefined ? undefined : { spool, batch, skipped };
+}
+
+function readingCount(pack: Pack): number {
+  const others = pack.temperatures.length + pack.values.length + pack.faults.length;
+  return pack.masses.length + others;
+}
+
+type Writing = { pack: Pack; heardMs: number };
+
+function writeMasses(parts: StoreParts, outcome: Outcome, { pack, heardMs }: Writing): void {
+  const { board } = outcome;
+  for (const { cell, atMs, massG, spreadG = null, counts = null } of pack.masses) {
+    const cellKey = parts.boards.cellKey({ board, name: cell, atMs: heardMs });
+    const isNew = parts.readings.insertReading({ cellKey, atMs, massG, spreadG, counts });
+    count(outcome, isNew);
+    if (isNew) outcome.cells.set(cellKey, widened(outcome.cells.get(cellKey), atMs));
+  }
+}
+
+function writeOthers(parts: StoreParts, outcome: Outcome, { pack, heardMs }: Writing): void {
+  const { readings, boards } = parts;
+  const { board } = outcome;
+  const counted = (isNew: boolean, atMs: number) => {
+    count(outcome, isNew);
+    if (isNew) outcome.others = widened(outcome.others, atMs);
+  };
+  for (const { probe, atMs, tempC } of pack.temperatures) {
+    const probeKey = boards.probeKey({ board, name: probe, atMs: heardMs });
+    counted(readings.insertTemperature({ probeKey, atMs, tempC }), atMs);
+  }
+  for (const value of pack.values) {
+    counted(readings.insertValue({ board, ...value }), value.atMs);
+  }
+  for (const { cell, atMs, fault } of pack.faults) {
+    const cellKey = boards.cellKey({ board, name: cell, atMs: heardMs });
+    counted(readings.insertFault({ cellKey, atMs, fault }), atMs);
+  }
+}
+
+function count(outcome: Outcome, isNew: boolean): void {
+  if (isNew) outcome.stored += 1;
+  else outcome.duplicates += 1;
+}
+
+export function widened(range: Range | undefined, fromMs: number, untilMs = fromMs): Range {
+  if (range === undefined) return { fromMs, untilMs };
+  return { fromMs: Math.min(range.fromMs, fromMs), untilMs: Math.max(range.untilMs, untilMs) };
+}
+
+const mostReasons = 5;
+
+function writeRefusals(parts: StoreParts, arrival: Arrival, refusals: Refusal[]): void {
+  if (refusals.length === 0) return;
+  const told = refusals.slice(0, mostReasons).map(({ record, reason }) => `${record}: ${reason}`);
+  const more = refusals.length - told.length;
+  const reason = `${told.join("; ")}${more > 0 ? `; and ${more} more` : ""}`;
+  const { atMs, source, text } = arrival;
+  parts.rejected.insertRejected({ atMs, source, reason, sample: text });
+}
