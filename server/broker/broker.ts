@@ -1,0 +1,13 @@
+// What the rest of the server sees of a broker, be it the embedded one or another.
+
+export type Broker = {
+  /** Throws AppError "port-in-use" or "network". */
+  start(): Promise<void>;
+  stop(): Promise<void>;
+  /** QoS 1. Resolves when the broker has it. */
+  publish(topic: string, payload: string, options: { retain: boolean }): Promise<void>;
+  /** Where clients connect, for people to read; the embedded one knows it after `start`. */
+  url(): string;
+};
+
+export type BrokerCounts = { refusedPublishes: number };

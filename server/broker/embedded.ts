@@ -1,0 +1,176 @@
+// The broker inside the server: it acknowledges a pack only after its commit.
+import { createServer, type Server } from "node:net";
+import { Aedes, type Client, type PublishPacket } from "aedes";
+import type { Clock } from "../../shared/clock.ts";
+import { AppError } from "../../shared/errors.ts";
+import { boardTopic, type Kept } from "../../shared/wire/topics.ts";
+import type { Credentials } from "../db/credentials.ts";
+import { createOnceAMinute, type Log, type OnceAMinute } from "../log.ts";
+import { createAuthenticate, type Identities } from "./authenticate.ts";
+import type { Broker, BrokerCounts } from "./broker.ts";
+import type { Inbox } from "./inbox.ts";
+import { limitPackets } from "./limit-packets.ts";
+import { maySubscribe, publishProblem } from "./rights.ts";
+
+export type EmbeddedParts = {
+  host: string;
+  /** 0 picks a free one. */
+  port: number;
+  credentials: Credentials;
+  inbox: Inbox;
+  clock: Clock;
+  log: Log;
+  /** What boards are to find when they connect: published again at each start. */
+  keptNotes(): { board: string; kept: Kept }[];
+};
+
+type Inside = EmbeddedParts & {
+  identities: Identities;
+  counts: BrokerCounts;
+  onceAMinute: OnceAMinute;
+};
+
+export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts(): BrokerCounts } {
+  const counts: BrokerCounts = { refusedPublishes: 0 };
+  const inside: Inside = {
+    ...parts,
+    identities: new WeakMap(),
+    counts,
+    onceAMinute: createOnceAMinute(parts.clock),
+  };
+  let aedes: Aedes | undefined;
+  let server: Server | undefined;
+  let url = `mqtt://${parts.host}:${parts.port}`;
+  const publish: Broker["publish"] = (topic, payload, { retain }) =>
+    publishTo(aedes, { cmd: "publish", topic, payload, retain, qos: 1, dup: false });
+
+  return {
+    async start() {
+      aedes = await openAedes(inside);
+      server = createServer((socket) => {
+        socket.setNoDelay(true);
+        limitPackets(socket, () => tellTooLong(inside, socket.remoteAddress));
+        aedes?.handle(socket);
+      });
+      for (const { board, kept } of parts.keptNotes()) {
+        await publish(boardTopic(board, "kept"), JSON.stringify(kept), { retain: true });
+      }
+      url = `mqtt://${parts.host}:${await listen(server, parts)}`;
+    },
+    async stop() {
+      const [closing, listening] = [aedes, server];
+      aedes = undefined;
+      server = undefined;
+      if (listening !== undefined) listening.close();
+      if (closing !== undefined) await new Promise<void>((resolve) => closing.close(resolve));
+    },
+    publish,
+    url: () => url,
+    counts: () => ({ ...counts }),
+  };
+}
+
+function openAedes(inside: Inside): Promise<Aedes> {
+  return Aedes.createBroker({
+    preConnect: (_client, { protocolVersion = 4 }, callback) => {
+      if (protocolVersion > 4) tellVersion(inside, protocolVersion);
+      // The broker itself answers with the return code "unacceptable protocol version".
+      callback(null, true);
+    },
+    authenticate: createAuthenticate(inside),
+    authorizePublish: (client, packet, callback) => {
+      authorizePublish(inside, { client, packet }).then(
+        () => callback(null),
+        (error: unknown) => callback(error instanceof Error ? error : new Error(String(error))),
+      );
+    },
+    authorizeSubscribe: (client, subscription, callback) => {
+      const identity = inside.identities.get(client);
+      const isAllowed = identity !== undefined && maySubscribe(identity, subscription.topic);
+      callback(null, isAllowed ? subscription : null);
+    },
+  });
+}
+
+/**
+ * Runs before the acknowledgement. Stores what is to be stored; what is forbidden is emptied and
+ * sent where nobody listens, as an error here would close the connection and the client would send
+ * it again for ever. Only a failed store rejects.
+ */
+async function authorizePublish(
+  inside: Inside,
+  { client, packet }: { client: Client | null; packet: PublishPacket },
+): Promise<void> {
+  if (client === null) return;
+  const identity = inside.identities.get(client);
+  const problem =
+    identity === undefined
+      ? "publishing requires a known client, got none"
+      : publishProblem(identity, packet.topic);
+  if (problem !== undefined) {
+    drop(inside, packet);
+    inside.onceAMinute(`publish ${client.id}`, (unwritten) => {
+      inside.log.warn("publish refused", { client: client.id, problem, unwritten });
+    });
+    return;
+  }
+  const { topic, payload } = packet;
+  if (!topic.endsWith("/presence") && !topic.endsWith("/forecast")) packet.retain = false;
+  await inside.inbox({ topic, payload: bytesOf(payload), source: `mqtt ${client.id}` });
+}
+
+function drop(inside: Inside, packet: PublishPacket): void {
+  inside.counts.refusedPublishes += 1;
+  packet.topic = "$SYS/refused";
+  packet.payload = Buffer.alloc(0);
+  packet.retain = false;
+}
+
+function bytesOf(payload: string | Buffer): Buffer {
+  return typeof payload === "string" ? Buffer.from(payload) : payload;
+}
+
+function tellVersion({ log, onceAMinute }: Inside, protocolVersion: number): void {
+  onceAMinute("version", (unwritten) => {
+    const mend = "use MQTT 3.1.1, or a broker of your own through BRIMFUL_MQTT_URL";
+    log.warn("client refused, unknown MQTT version", { protocolVersion, mend, unwritten });
+  });
+}
+
+function tellTooLong(inside: Inside, address: string | undefined): void {
+  inside.counts.refusedPublishes += 1;
+  inside.onceAMinute(`too long ${address}`, (unwritten) => {
+    inside.log.warn("connection closed, packet too long", { address, unwritten });
+  });
+}
+
+function publishTo(aedes: Aedes | undefined, packet: PublishPacket): Promise<void> {
+  return new Promise((resolve, reject) => {
+    if (aedes === undefined) {
+      reject(new AppError("network", "publishing requires a started broker, got a stopped one"));
+      return;
+    }
+    aedes.publish(packet, (error) => (error ? reject(error) : resolve()));
+  });
+}
+
+/** Resolves to the port. */
+function listen(server: Server, { host, port }: EmbeddedParts): Promise<number> {
+  return new Promise((resolve, reject) => {
+    server.once("error", (cause: NodeJS.ErrnoException) => reject(listenError(cause, host, port)));
+    server.listen(port, host, () => {
+      const address = server.address();
+      resolve(typeof address === "object" && address !== null ? address.port : port);
+    });
+  });
+}
+
+function listenError(cause: NodeJS.ErrnoException, host: string, port: number): AppError {
+  if (cause.code === "EADDRINUSE") {
+    const mend = "set BRIMFUL_MQTT_PORT to another port, or BRIMFUL_MQTT_URL to use that broker";
+    const message = `MQTT broker requires a free port, got ${host}:${port} in use; ${mend}`;
+    return new AppError("port-in-use", message, { cause });
+  }
+  const message = `MQTT broker requires an address of this machine and a port it may open, got ${host}:${port} (${cause.code})`;
+  return new AppError("network", message, { cause });
+}
