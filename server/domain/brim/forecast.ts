@@ -28,8 +28,6 @@ export type ForecastInput = {
   yardHistory?: readonly FlowHistory[];
 };
 
-type InflowAhead = { meanG: number[]; flowHours: number[] };
-
 const stepMs = 15 * msPerMinute;
 const stepCount = 144;
 const stepH = stepMs / msPerHour;
@@ -42,6 +40,11 @@ const z95 = 1.645;
 /** Five equally likely points of a standard normal value. */
 const scaleZ = [-1.282, -0.524, 0, 0.524, 1.282];
 const flowZ = [-1.1, 0, 1.1];
+/** For how many hours the flow of now has counted by each step. */
+const nowHours = Array.from(
+  { length: stepCount + 1 },
+  (_, step) => relaxH * (1 - Math.exp((-step * stepH) / relaxH)),
+);
 
 /** Probability of brimming over in steps of 15 min for 36 h; the same input gives the same answer. */
 export function forecastBrim(input: ForecastInput): BrimForecast {
@@ -86,30 +89,24 @@ export function overBefore(forecast: BrimForecast, atMs: number): number {
   return before + (after - before) * (place - index);
 }
 
-/** One path at five sizes, summed up over the hours ahead; the flow of now counts by flowHours. */
-function spread(path: FlowPath, nowMs: number): InflowAhead[] {
+/** One path at five sizes, summed up over the hours ahead, less what the flow of now still is. */
+function spread(path: FlowPath, nowMs: number): Float64Array[] {
   const startStep = (nowMs % historyStepMs) / historyStepMs;
-  return scaleZ.map((z) => {
-    const scale = Math.exp(path.logSd * z);
-    const meanG = [0];
-    const flowHours = [0];
-    let sumG = 0;
-    let mostG = 0;
-    for (let step = 0; step < stepCount; step += 1) {
-      const middleH = (step + 0.5) * stepH;
-      const weight = Math.exp(-middleH / relaxH);
-      const place = Math.min(pathSteps - 1, Math.floor(startStep + middleH * 2));
-      sumG += (path.flowGPerH[place] ?? 0) * scale * (1 - weight) * stepH;
-      mostG = Math.max(mostG, sumG);
-      meanG.push(mostG);
-      flowHours.push(relaxH * (1 - Math.exp((-(step + 1) * stepH) / relaxH)));
-    }
-    return { meanG, flowHours };
-  });
+  const middle = new Float64Array(stepCount + 1);
+  let sumG = 0;
+  for (let step = 0; step < stepCount; step += 1) {
+    const place = Math.min(pathSteps - 1, Math.floor(startStep + (step + 0.5) * stepH * 2));
+    const newHours = stepH - ((nowHours[step + 1] ?? 0) - (nowHours[step] ?? 0));
+    sumG += (path.flowGPerH[place] ?? 0) * newHours;
+    middle[step + 1] = Math.max(middle[step] ?? 0, sumG);
+  }
+  return scaleZ
+    .map((z) => Math.exp(path.logSd * z))
+    .map((scale) => middle.map((inflowG) => inflowG * scale));
 }
 
 function overProbabilities(
-  members: readonly InflowAhead[],
+  members: readonly Float64Array[],
   now: { estimate: FlowEstimate; setup: BucketSetup; meanGPerH: number; sdGPerH: number },
 ): number[] {
   const headroomG = now.setup.capacityG - now.estimate.netG;
@@ -118,8 +115,8 @@ function overProbabilities(
   for (const member of members) {
     let most = 0;
     for (let step = 0; step <= stepCount; step += 1) {
-      const hours = member.flowHours[step] ?? 0;
-      const inflowG = (member.meanG[step] ?? 0) + now.meanGPerH * hours;
+      const hours = nowHours[step] ?? 0;
+      const inflowG = (member[step] ?? 0) + now.meanGPerH * hours;
       const sdG = Math.sqrt(levelVariance + (now.sdGPerH * hours) ** 2);
       most = Math.max(most, normalBelow((inflowG - headroomG) / sdG));
       overBy[step] = (overBy[step] ?? 0) + most / members.length;
@@ -140,7 +137,7 @@ function timeAt(overBy: readonly number[], probability: number, fromMs: number):
 }
 
 function inflowQuantiles(
-  members: readonly InflowAhead[],
+  members: readonly Float64Array[],
   flowNow: { meanGPerH: number; sdGPerH: number },
 ): BrimForecast["inflowL"] {
   const inflowL: BrimForecast["inflowL"] = { p10: [], p50: [], p90: [] };
@@ -148,10 +145,10 @@ function inflowQuantiles(
   for (let step = perHour; step <= stepCount; step += perHour) {
     const valuesG = new Float64Array(members.length * flowZ.length);
     members.forEach((member, index) => {
-      const hours = member.flowHours[step] ?? 0;
       flowZ.forEach((z, place) => {
         const flowGPerH = Math.max(0, flowNow.meanGPerH + z * flowNow.sdGPerH);
-        valuesG[index * flowZ.length + place] = (member.meanG[step] ?? 0) + flowGPerH * hours;
+        valuesG[index * flowZ.length + place] =
+          (member[step] ?? 0) + flowGPerH * (nowHours[step] ?? 0);
       });
     });
     valuesG.sort();

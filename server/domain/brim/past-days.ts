@@ -13,10 +13,12 @@ export type FlowPath = { flowGPerH: number[]; logSd: number };
 export const pathSteps = 72;
 const leastKnownShare = 0.75;
 const leastOwnDays = 3;
+/** More buckets than this tell no more of the yard's weather. */
+const mostLenders = 24;
 const ownLogSd = 0.3;
 const borrowedLogSd = 0.5;
 const noneLogSd = 0.6;
-/** A step of scale noise at most; less has run in too little to tell a strength from. */
+/** When less has run into the other bucket, there is no strength to tell. */
 const leastStrengthG = 300;
 /**
  * Without any past: a day at the quartiles of one gathering from one tap, 0.63, 1.92 and 4.10 kg
@@ -38,8 +40,8 @@ export function pathsAhead(
   if (known.length >= leastOwnDays) {
     return known;
   }
-  const scaled = yardHistory.map((other) => scaledTo(other, history));
-  const borrowed = dayPaths(nowMs, meanOf(scaled, nowMs), borrowedLogSd);
+  const yard = meanOf(yardHistory.slice(0, mostLenders), nowMs);
+  const borrowed = dayPaths(nowMs, scaledTo(yard, history), borrowedLogSd);
   const all = borrowed.map((path, day) => own[day] ?? path).filter((path) => path !== null);
   return all.length > 0 ? all : typicalDaysGPerH.map(evenPath);
 }

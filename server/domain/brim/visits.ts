@@ -21,6 +21,8 @@ export type VisitPlan = {
 };
 
 const anyDaytimeHour = Array.from({ length: 15 }, (_, hour) => `${hour + 7}:00`.padStart(5, "0"));
+/** Who can come at any hour still does not come each hour; alarms were best measured so. */
+const anyHourApartMs = 4 * msPerHour;
 const eveningFromMin = 19 * 60;
 const eveningUntilMin = 21 * 60;
 const noonMin = 12 * 60;
@@ -29,7 +31,8 @@ const firstMorningVisit = "08:00";
 /**
  * The next feasible visit is the first one that the trip's lead still reaches. In the evening
  * (from 19 to 21 local, earlier before early quiet hours) a walk before bed counts as one, and the
- * one after is the first next day: 8 h, or the first visit time.
+ * one after is the first next day: 8 h, or the first visit time. Who can come at any hour is taken
+ * to come again within four hours.
  */
 export function nextVisits(plan: VisitPlan): Visits {
   const { nowMs, timeZone, tripLeadMin } = plan;
@@ -44,7 +47,11 @@ export function nextVisits(plan: VisitPlan): Visits {
     const afterMs = msAtLocalTime(dayAfter(nowMs, timeZone), firstTime, timeZone);
     return { nextMs: slotToday ?? earliestMs, afterMs, overnight: true };
   }
-  const [nextMs = earliestMs, afterMs = earliestMs + msPerDay] = slots;
+  const [nextMs = earliestMs, secondMs = earliestMs + msPerDay] = slots;
+  const afterMs =
+    plan.visitTimes === null
+      ? (slots.findLast((atMs) => atMs > nextMs && atMs <= nextMs + anyHourApartMs) ?? secondMs)
+      : secondMs;
   return { nextMs, afterMs, overnight: dayOf(nextMs) !== dayOf(afterMs) };
 }
 
