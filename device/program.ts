@@ -1,0 +1,153 @@
+// The board program: fills in the past when asked to, then reads, keeps and publishes as time goes on.
+import { join } from "node:path";
+import { setImmediate as nextTurn } from "node:timers/promises";
+import type { Clock } from "../shared/clock.ts";
+import { msPerMinute } from "../shared/units.ts";
+import { createBoard } from "./board.ts";
+import { startLive } from "./live.ts";
+import type { Log } from "./log.ts";
+import type { OpenLink } from "./mqtt-link.ts";
+import { type Outbox, openOutbox } from "./outbox.ts";
+import { createPublisher, type Publisher } from "./publisher.ts";
+import type { WindowSource } from "./source.ts";
+
+export type ProgramSettings = {
+  clock: Clock;
+  log: Log;
+  dataFolder: string;
+  boards: readonly { name: string; source: WindowSource; openLink: OpenLink }[];
+  /** The past to fill in: from here to `presentMs`; equal when there is none. */
+  startMs: number;
+  presentMs: number;
+  /** Told the share (0-1) of the back-fill that the server keeps. */
+  onBackfill?: (done: number) => void;
+};
+
+export type Program = {
+  /** Opens outboxes and links. Throws AppError when an outbox can't be used. */
+  start(): void;
+  /** Settles when the server keeps all that is in the outbox; false when stopped before. */
+  backfill(): Promise<boolean>;
+  /** Goes on with the clock until stopped. */
+  run(): void;
+  /** Safe twice. */
+  stop(): Promise<void>;
+};
+
+type OpenBoard = { source: WindowSource; outbox: Outbox; publisher: Publisher };
+
+const stepMs = 30_000;
+const backfillStepMs = msPerMinute;
+const backfillPackMs = 30 * msPerMinute;
+const surroundingsStepMs = 5 * msPerMinute;
+/** Packs made ahead of what the server keeps, which bounds memory and lets it set the pace. */
+const mostAhead = 96;
+
+export function createProgram(settings: ProgramSettings): Program {
+  const { log } = settings;
+  const boards: OpenBoard[] = [];
+  const news = createNews();
+  let stopping = false;
+  let live: { stop(): void } | undefined;
+
+  /** Waits until the server keeps all but so many of each board's batches. */
+  async function keptBut(most: number, filledUntilMs: number): Promise<void> {
+    tellProgress(settings, boards, filledUntilMs);
+    while (!stopping && boards.some(({ outbox }) => aheadOf(outbox) > most)) {
+      await news.next();
+      tellProgress(settings, boards, filledUntilMs);
+    }
+  }
+
+  return {
+    start() {
+      for (const board of settings.boards) boards.push(openBoard(settings, board, news.tell));
+      for (const { publisher } of boards) publisher.start();
+    },
+    async backfill() {
+      const filling = boards.map((board) => boardFrom(board, settings.startMs, backfillStepMs));
+      for (const untilMs of backfillSlices(settings)) {
+        for (const board of filling) board.collect(untilMs);
+        await nextTurn();
+        await keptBut(mostAhead, untilMs);
+        if (stopping) return false;
+      }
+      await keptBut(0, settings.presentMs);
+      return !stopping;
+    },
+    run() {
+      const fromMs = settings.presentMs + 1;
+      const collectors = boards.map((board) => boardFrom(board, fromMs, stepMs));
+      live = startLive({ clock: settings.clock, log, fromMs, collectors });
+    },
+    async stop() {
+      if (stopping) return;
+      stopping = true;
+      live?.stop();
+      news.tell();
+      for (const { outbox } of boards) await outbox.close();
+      await Promise.all(boards.map(({ publisher }) => publisher.stop()));
+    },
+  };
+}
+
+function openBoard(
+  { dataFolder, log }: ProgramSettings,
+  { name, source, openLink }: ProgramSettings["boards"][number],
+  onKept: () => void,
+): OpenBoard {
+  const outbox = openOutbox({ folder: join(dataFolder, name), log });
+  const publisher = createPublisher({ board: name, outbox, openLink, log, onKept });
+  return { source, outbox, publisher };
+}
+
+function* backfillSlices({ startMs, presentMs }: ProgramSettings): Generator<number> {
+  for (let untilMs = startMs; untilMs < presentMs; ) {
+    untilMs = Math.min(presentMs, untilMs + backfillPackMs);
+    yield untilMs;
+  }
+}
+
+function tellProgress(settings: ProgramSettings, boards: readonly OpenBoard[], untilMs: number) {
+  const { startMs, presentMs, onBackfill } = settings;
+  onBackfill?.(((untilMs - startMs) / (presentMs - startMs)) * keptShare(boards));
+}
+
+/** Begins after what the outbox already holds, so that a board's times never go back. */
+function boardFrom({ source, outbox }: OpenBoard, fromMs: number, step: number) {
+  const heldMs = outbox.untilMs();
+  const firstMs = Math.max(fromMs, heldMs === undefined ? 0 : heldMs + 1);
+  return createBoard({
+    source,
+    outbox,
+    firstMs: Math.ceil(firstMs / step) * step,
+    stepMs: step,
+    surroundingsStepMs: step === stepMs ? stepMs : surroundingsStepMs,
+  });
+}
+
+function aheadOf(outbox: Outbox): number {
+  return outbox.waiting() + outbox.last() - outbox.kept().through;
+}
+
+function keptShare(boards: readonly OpenBoard[]): number {
+  const kept = boards.reduce((sum, { outbox }) => sum + outbox.kept().through, 0);
+  const made = boards.reduce((sum, { outbox }) => sum + outbox.last() + outbox.waiting(), 0);
+  return made === 0 ? 0 : Math.min(1, kept / made);
+}
+
+/** Something to wait for: the server kept more, or the program is stopping. */
+function createNews() {
+  let waiters: (() => void)[] = [];
+  return {
+    next: () =>
+      new Promise<void>((resolve) => {
+        waiters.push(resolve);
+      }),
+    tell() {
+      const all = waiters;
+      waiters = [];
+      for (const resolve of all) resolve();
+    },
+  };
+}
