@@ -1,13 +1,28 @@
-// The frame around every view: sign-in, heading, ways to the views, units and cautions.
+// The frame around every view: the door, heading, ways to the views, units and cautions.
 import { useEffect, useState } from "preact/hooks";
+import type { YardView } from "../shared/wire/api.ts";
+import { useAlarmSound } from "./alarm-sound.ts";
+import { callApi } from "./api.ts";
 import { useUnits } from "./browser-settings.ts";
 import { type PageFrame, zoneOfYard } from "./page-frame.ts";
 import { Foot } from "./parts/foot.tsx";
 import { LinkBar, SimulatedLine } from "./parts/link-bar.tsx";
 import { Masthead } from "./parts/masthead.tsx";
 import { type Route, routeFromHash } from "./routes.ts";
+import { mayEnter, type Session } from "./session.ts";
 import { type Store, useStore, useYardNowMs } from "./store.ts";
+import { AlarmsPage } from "./views/alarms-view.tsx";
+import { BucketPage } from "./views/bucket-view.tsx";
+import { ComparePage } from "./views/compare-view.tsx";
+import { SetupPage } from "./views/setup-view.tsx";
+import { SignInPage } from "./views/sign-in-view.tsx";
 import { YardPage } from "./views/yard-view.tsx";
+
+export type Door = {
+  session: Session | undefined;
+  /** Called once the person is signed in. */
+  entered: () => void;
+};
 
 function useRoute(): Route {
   const [hash, setHash] = useState(location.hash);
@@ -22,27 +37,42 @@ function useRoute(): Route {
   return routeFromHash(hash);
 }
 
-export function App({ store }: { store: Store }) {
+/** A server that doesn't know the yard's time zone learns it from the first browser. */
+function useZoneTold(yard: YardView | undefined, refresh: () => Promise<void>): void {
+  const isAsked = yard !== undefined && yard.yard.timeZone === null;
+  useEffect(() => {
+    if (!isAsked) return;
+    const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
+    callApi("PATCH", "/yard", { timeZone }).then(refresh, () => undefined);
+  }, [isAsked, refresh]);
+}
+
+export function App(props: { store: Store; door: Door; refresh: () => Promise<void> }) {
+  const { store, door, refresh } = props;
   const state = useStore(store);
   const nowMs = useYardNowMs(state);
   const route = useRoute();
   const [units, setUnits] = useUnits(state.yard?.yard.units ?? "metric");
-  if (state.yard === undefined) {
-    return <p class="joining">Looking for the server…</p>;
+  useZoneTold(state.yard, refresh);
+  if (door.session !== undefined && !mayEnter(door.session)) {
+    return <SignInPage entered={door.entered} />;
   }
+  if (state.yard === undefined) return <p class="joining">Looking for the server…</p>;
+  const live = state.link === "live";
   const page: PageFrame = {
     yard: state.yard,
     nowMs,
     units,
     timeZone: zoneOfYard(state.yard),
-    live: state.link === "live",
+    live,
+    refresh,
   };
   return (
-    <div class={page.live ? "sheet" : "sheet is-stale"}>
+    <div class={live ? "sheet" : "sheet is-stale"}>
       <LinkBar page={page} freshMs={state.freshMs} />
       <Masthead page={page} route={route} />
       <main>
-        <View page={page} route={route} />
+        <View page={page} route={route} canLeave={door.session?.passphraseSet ?? false} />
       </main>
       <SimulatedLine page={page} />
       <Foot units={units} setUnits={setUnits} />
@@ -50,6 +80,22 @@ export function App({ store }: { store: Store }) {
   );
 }
 
-function View({ page }: { page: PageFrame; route: Route }) {
-  return <YardPage page={page} />;
+function View({ page, route, canLeave }: { page: PageFrame; route: Route; canLeave: boolean }) {
+  const { pausedUntilMs } = page.yard.yard;
+  const sound = useAlarmSound(
+    page.yard.alarms,
+    pausedUntilMs !== null && pausedUntilMs > page.nowMs,
+  );
+  switch (route.view) {
+    case "yard":
+      return <YardPage page={page} />;
+    case "bucket":
+      return <BucketPage page={page} id={route.id} />;
+    case "compare":
+      return <ComparePage page={page} />;
+    case "alarms":
+      return <AlarmsPage page={page} sound={sound} />;
+    case "setup":
+      return <SetupPage page={page} canLeave={canLeave} />;
+  }
 }

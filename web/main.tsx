@@ -1,13 +1,48 @@
-// Starts the page: store, live link, first drawing.
+// Starts the page: the door first, then store, live link and views.
 import { render } from "preact";
+import type { YardView } from "../shared/wire/api.ts";
+import { callApi } from "./api.ts";
 import { App } from "./app.tsx";
-import { openSocket, startConnection } from "./connection.ts";
+import { type Connection, openSocket, startConnection } from "./connection.ts";
+import { askSession, mayEnter, type Session } from "./session.ts";
 import { createStore } from "./store.ts";
 import "./styles/base.css";
 import "./styles/yard.css";
+import "./styles/views.css";
+import "./styles/charts.css";
 
+const found = document.getElementById("page");
+if (found === null) throw new Error("index.html requires an element with id page, got none");
+const place: HTMLElement = found;
 const store = createStore();
-const place = document.getElementById("page");
-if (place === null) throw new Error("index.html requires an element with id page, got none");
-render(<App store={store} />, place);
-startConnection({ store, socket: openSocket(), pageMs: () => performance.now() });
+const pageMs = () => performance.now();
+let link: Connection | undefined;
+const retryMs = 3000;
+
+async function refresh(): Promise<void> {
+  store.act({ type: "yard", view: await callApi<YardView>("GET", "/yard"), pageMs: pageMs() });
+}
+
+function draw(session: Session | undefined): void {
+  render(<App store={store} door={{ session, entered: lookAgain }} refresh={refresh} />, place);
+}
+
+function lookAgain(): void {
+  void look();
+}
+
+/** Asks who is there; opens the link when allowed, asks again while the server is away. */
+async function look(): Promise<void> {
+  const session = await askSession();
+  draw(session);
+  if (session === undefined) setTimeout(lookAgain, retryMs);
+  if (!mayEnter(session)) {
+    link?.stop();
+    link = undefined;
+    return;
+  }
+  link ??= startConnection({ store, socket: openSocket(), pageMs, refused: lookAgain });
+}
+
+draw(undefined);
+lookAgain();

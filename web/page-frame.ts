@@ -9,6 +9,8 @@ export type PageFrame = {
   timeZone: string;
   /** False when the link is lost: figures are old. */
   live: boolean;
+  /** Asks the server for the whole yard again. */
+  refresh: () => Promise<void>;
 };
 
 /** The zone of the yard, else the one this browser lives in. */

@@ -1,7 +1,8 @@
 // What a pail says of itself in words: its state, brim time and keeping, and all of it as a label.
+import { formatAge, formatDeadline, formatFlow, formatVolume } from "../shared/people/format.ts";
 import type { BucketView, DoNowPart } from "../shared/wire/api.ts";
+import { formatMoment } from "./format.ts";
 import type { PageFrame } from "./page-frame.ts";
-import { formatAge, formatFlow, formatTimeOfDay, formatVolume } from "./people.ts";
 import { doesBrimMatter } from "./urgency.ts";
 
 /** The state in two or three words. */
@@ -14,7 +15,7 @@ export function stateWords(bucket: BucketView, nowMs: number): string {
     case "silent":
       return bucket.lastReadingMs === null
         ? "Silent"
-        : `Silent for ${formatAge(nowMs - bucket.lastReadingMs)}`;
+        : `Silent, heard ${formatAge(nowMs - bucket.lastReadingMs)}`;
     case "doubtful":
       return "Weight in doubt";
     case "away":
@@ -39,7 +40,7 @@ function frozenWords(bucket: BucketView): string {
 export function brimWords(bucket: BucketView, page: PageFrame): string | undefined {
   const { brim } = bucket;
   if (brim === null || !doesBrimMatter(bucket, page.nowMs)) return undefined;
-  const at = (atMs: number) => formatTimeOfDay(atMs, page);
+  const at = (atMs: number) => formatMoment(atMs, page);
   const { t10Ms, t50Ms, t90Ms } = brim;
   if (t50Ms === null) {
     const odds = oddsWords(brim.probability);
@@ -67,7 +68,7 @@ export function keepingWords(bucket: BucketView, page: PageFrame): string | unde
     return undefined;
   }
   if (boilByMs <= page.nowMs) return "Past its boil-by: taste and look before boiling";
-  return `Boil by ${formatTimeOfDay(boilByMs, page)}`;
+  return `Boil by ${formatDeadline(boilByMs, page)}`;
 }
 
 /** Everything the drawing shows, for those who don't see it. */

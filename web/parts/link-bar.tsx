@@ -1,13 +1,13 @@
 // Says plainly when the link is lost and that a yard is simulated.
+import { formatAge } from "../../shared/people/format.ts";
 import type { PageFrame } from "../page-frame.ts";
-import { formatAge } from "../people.ts";
 
 export function LinkBar({ page, freshMs }: { page: PageFrame; freshMs: number | undefined }) {
   if (page.live || freshMs === undefined) return null;
   return (
     <p class="link-bar" role="alert">
-      The link to the server is lost. These figures are {formatAge(page.nowMs - freshMs)} old;
-      trying again.
+      The link to the server is lost. The last word from it came {formatAge(page.nowMs - freshMs)}.
+      Trying again.
     </p>
   );
 }

@@ -1,8 +1,8 @@
 // One bucket on the line: the drawing, its litres and what it has to say; a link to its tree.
+import { formatFlow, formatVolume } from "../../shared/people/format.ts";
 import type { BucketView, DoNowPart } from "../../shared/wire/api.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { brimWords, keepingWords, pailLabel, stateWords } from "../pail-words.ts";
-import { formatFlow, formatVolume } from "../people.ts";
 import { hashFromRoute } from "../routes.ts";
 import { PailDrawing } from "./pail-drawing.tsx";
 

@@ -1,10 +1,10 @@
 // The one sentence on top: what to do now and by when.
+import { doNowSentence } from "../../shared/people/sentence.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { labelOfBucket } from "../page-frame.ts";
-import { doNowSentence } from "../people.ts";
 
 export function Sentence({ page }: { page: PageFrame }) {
-  const { parts, sentence } = page.yard.doNow;
+  const { parts } = page.yard.doNow;
   const words = doNowSentence(parts, {
     units: page.units,
     timeZone: page.timeZone,
@@ -14,7 +14,7 @@ export function Sentence({ page }: { page: PageFrame }) {
   const calls = parts.some(({ verb }) => verb !== "wait");
   return (
     <p class={calls ? "sentence is-calling" : "sentence"} role="status">
-      {words === "" ? sentence : words}
+      {words}
     </p>
   );
 }

@@ -1,9 +1,9 @@
 // Home: the sentence, the air, and the pails on their branch.
+import { formatTemp, formatTimeOfDay, formatVolume } from "../../shared/people/format.ts";
 import type { DoNowPart, YardView } from "../../shared/wire/api.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { Pail } from "../parts/pail.tsx";
 import { Sentence } from "../parts/sentence.tsx";
-import { formatTemp, formatTimeOfDay, formatVolume } from "../people.ts";
 import { hashFromRoute } from "../routes.ts";
 import { byUrgency } from "../urgency.ts";
 

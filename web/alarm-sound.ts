@@ -1,0 +1,51 @@
+// Sounds when an alarm rises that wasn't there before, if this browser is set to.
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { AlarmView } from "../shared/wire/api.ts";
+import { browserKeep, isSoundOn } from "./browser-settings.ts";
+import { createSound } from "./sound.ts";
+
+export type AlarmSound = { on: boolean; setOn: (on: boolean) => void };
+
+/** The open alarms that nobody has seen and that press. */
+export function soundingIds(alarms: AlarmView[]): number[] {
+  return alarms
+    .filter(({ clearedAtMs, seenAtMs }) => clearedAtMs === null && seenAtMs === null)
+    .filter(({ severity }) => severity !== "advice")
+    .map(({ id }) => id);
+}
+
+/** Whether an alarm rose since the last look; the first look is never news. */
+export function isNews(before: ReadonlySet<number> | undefined, ids: number[]): boolean {
+  return before !== undefined && ids.some((id) => !before.has(id));
+}
+
+export function useAlarmSound(alarms: AlarmView[], paused: boolean): AlarmSound {
+  const keep = browserKeep();
+  const [on, setOnState] = useState(isSoundOn(keep));
+  const sound = useRef(createSound());
+  const known = useRef<ReadonlySet<number> | undefined>(undefined);
+  useEffect(() => {
+    if (!on) return;
+    const allow = () => sound.current?.allow();
+    addEventListener("pointerdown", allow, { once: true });
+    addEventListener("keydown", allow, { once: true });
+    return () => {
+      removeEventListener("pointerdown", allow);
+      removeEventListener("keydown", allow);
+    };
+  }, [on]);
+  useEffect(() => {
+    const ids = soundingIds(alarms);
+    if (on && !paused && isNews(known.current ?? undefined, ids)) sound.current?.play();
+    known.current = new Set(ids);
+  }, [alarms, on, paused]);
+  const setOn = (next: boolean) => {
+    keep.setItem("sound", next ? "on" : "off");
+    setOnState(next);
+    if (next) {
+      sound.current?.allow();
+      sound.current?.play();
+    }
+  };
+  return { on, setOn };
+}

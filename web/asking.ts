@@ -1,0 +1,61 @@
+// Hooks around the API: asking for something to show, and sending something a person decided.
+import { useEffect, useState } from "preact/hooks";
+import { ApiError, callApi } from "./api.ts";
+
+export type Asked<T> = { value: T | undefined; problem: string | undefined };
+
+/** GETs `path` now and whenever it or `again` changes; the last answer stays until the next. */
+export function useAsked<T>(path: string, again: unknown = 0): Asked<T> {
+  const [asked, setAsked] = useState<Asked<T>>({ value: undefined, problem: undefined });
+  useEffect(() => {
+    let isCurrent = true;
+    callApi<T>("GET", path).then(
+      (value) => isCurrent && setAsked({ value, problem: undefined }),
+      (error) =>
+        isCurrent && setAsked((before) => ({ ...before, problem: problemFromError(error) })),
+    );
+    return () => {
+      isCurrent = false;
+    };
+  }, [path, again]);
+  return asked;
+}
+
+export function problemFromError(error: unknown): string {
+  return error instanceof ApiError ? error.message : `Something went wrong here: ${String(error)}`;
+}
+
+export type Sending = {
+  busy: boolean;
+  problem: string | undefined;
+  /** Said once it has worked. */
+  done: string | undefined;
+  /** Runs what is to be sent; a refusal becomes `problem`. */
+  send: (work: () => Promise<unknown>, doneWords?: string) => void;
+};
+
+export function useSending(): Sending {
+  const [now, setNow] = useState<Omit<Sending, "send">>({
+    busy: false,
+    problem: undefined,
+    done: undefined,
+  });
+  const send: Sending["send"] = (work, doneWords) => {
+    setNow({ busy: true, problem: undefined, done: undefined });
+    work().then(
+      () => setNow({ busy: false, problem: undefined, done: doneWords }),
+      (error) => setNow({ busy: false, problem: problemFromError(error), done: undefined }),
+    );
+  };
+  return { ...now, send };
+}
+
+/** A number that grows every `everyMs` of real time, to ask again as time goes by. */
+export function useTick(everyMs: number): number {
+  const [tick, setTick] = useState(0);
+  useEffect(() => {
+    const timer = setInterval(() => setTick((count) => count + 1), everyMs);
+    return () => clearInterval(timer);
+  }, [everyMs]);
+  return tick;
+}

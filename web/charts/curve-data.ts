@@ -1,0 +1,97 @@
+// Shapes the server's curve columns for the charts: people's units, frost spans, marks.
+import type { Curve, CurveEvent, Units } from "../../shared/wire/api.ts";
+import { tempNumber, volumeNumber } from "../format.ts";
+
+export type Column = (number | null)[];
+export type TimeSpan = { fromMs: number; toMs: number };
+export type Mark = { atMs: number; words: string };
+
+function converted(column: Column, convert: (value: number) => number): Column {
+  return column.map((value) => (value === null ? null : convert(value)));
+}
+
+/** Time, then low, high and middle of the flow in people's units. */
+export function flowColumns(curve: Curve, units: Units): [number[], Column, Column, Column] {
+  const inUnits = (column: Column) => converted(column, (value) => volumeNumber(value, units));
+  return [curve.atMs, inUnits(curve.lowLPerH), inUnits(curve.highLPerH), inUnits(curve.flowLPerH)];
+}
+
+export function airColumns(curve: Curve, units: Units): [number[], Column] {
+  return [curve.atMs, converted(curve.airC, (value) => tempNumber(value, units))];
+}
+
+export function volumeColumns(curve: Curve, units: Units): [number[], Column] {
+  return [curve.atMs, converted(curve.volumeL, (value) => volumeNumber(value, units))];
+}
+
+type AirAt = { atMs: number; airC: number | null };
+
+/**
+ * Spans of air on one side of 0 Cel, the crossing placed between the two readings.
+ * Where the air isn't known there is no span.
+ */
+export function airSpans(curve: Pick<Curve, "atMs" | "airC">, side: "frost" | "thaw"): TimeSpan[] {
+  const readings = curve.atMs.map((atMs, index) => ({ atMs, airC: curve.airC[index] ?? null }));
+  const pieces = readings
+    .slice(1)
+    .map((after, index) => pieceBetween(readings[index], after, side));
+  const spans: TimeSpan[] = [];
+  for (const piece of pieces) {
+    const last = spans.at(-1);
+    if (piece === undefined) continue;
+    if (last?.toMs === piece.fromMs) last.toMs = piece.toMs;
+    else spans.push(piece);
+  }
+  return spans;
+}
+
+/** The part of the time between two readings that lies on the side asked for. */
+function pieceBetween(
+  before: AirAt | undefined,
+  after: AirAt,
+  side: "frost" | "thaw",
+): TimeSpan | undefined {
+  const startC = before?.airC ?? null;
+  if (before === undefined || startC === null || after.airC === null) return undefined;
+  const isIn = (airC: number) => airC < 0 === (side === "frost");
+  const [startsIn, endsIn] = [isIn(startC), isIn(after.airC)];
+  if (startsIn && endsIn) return { fromMs: before.atMs, toMs: after.atMs };
+  if (!startsIn && !endsIn) return undefined;
+  const share = startC / (startC - after.airC);
+  const crossingMs = before.atMs + (after.atMs - before.atMs) * share;
+  const piece = startsIn
+    ? { fromMs: before.atMs, toMs: crossingMs }
+    : { fromMs: crossingMs, toMs: after.atMs };
+  return piece.toMs > piece.fromMs ? piece : undefined;
+}
+
+const eventWords: Record<string, string> = {
+  emptied: "emptied",
+  "poured-off": "poured off",
+  lifted: "lifted",
+  "load-added": "load added",
+  "leaned-on": "leaned on",
+  spike: "knock",
+};
+
+export function marksFromEvents(events: CurveEvent[]): Mark[] {
+  return events.map(({ atMs, kind }) => ({ atMs, words: eventWords[kind] ?? kind }));
+}
+
+/** The place of the time nearest to `atMs`; undefined in an empty curve. */
+export function nearestIndex(times: number[], atMs: number): number | undefined {
+  if (times.length === 0) return undefined;
+  let best = 0;
+  for (const [index, time] of times.entries()) {
+    if (Math.abs(time - atMs) < Math.abs((times[best] ?? 0) - atMs)) best = index;
+  }
+  return best;
+}
+
+/** The last place with a flow or a volume; undefined when there is none. */
+export function lastKnownIndex(curve: Curve): number | undefined {
+  const index = curve.atMs.findLastIndex(
+    (_, place) => (curve.flowLPerH[place] ?? curve.volumeL[place] ?? null) !== null,
+  );
+  return index < 0 ? undefined : index;
+}

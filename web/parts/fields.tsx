@@ -1,0 +1,86 @@
+// Form fields with their label above and unit behind.
+import type { ComponentChildren } from "preact";
+
+export function TextField(props: {
+  label: string;
+  value: string;
+  set: (text: string) => void;
+  unit?: string | undefined;
+  kind?: "text" | "password" | "time";
+  wide?: boolean;
+  required?: boolean;
+  decimal?: boolean;
+}) {
+  const rest = {
+    // Preact's types tie each role to one input type; a choice of types fits none of them.
+    type: (props.kind ?? "text") as "text",
+    value: props.value,
+    required: props.required ?? false,
+    ...(props.decimal === true && { inputMode: "decimal" as const }),
+    onInput: (event: { currentTarget: { value: string } }) => props.set(event.currentTarget.value),
+  };
+  return (
+    <label class={props.wide === true ? "field is-wide" : "field"}>
+      <span>{props.label}</span>
+      <span class="field-box">
+        <input {...rest} />
+        {props.unit !== undefined && <span class="unit">{props.unit}</span>}
+      </span>
+    </label>
+  );
+}
+
+export function SelectField(props: {
+  label: string;
+  value: string;
+  set: (value: string) => void;
+  choices: { value: string; words: string }[];
+}) {
+  return (
+    <label class="field">
+      <span>{props.label}</span>
+      <span class="field-box">
+        <select value={props.value} onChange={(event) => props.set(event.currentTarget.value)}>
+          {props.choices.map(({ value, words }) => (
+            <option key={value} value={value}>
+              {words}
+            </option>
+          ))}
+        </select>
+      </span>
+    </label>
+  );
+}
+
+export function CheckField(props: { label: string; value: boolean; set: (on: boolean) => void }) {
+  return (
+    <label class="check">
+      <input
+        type="checkbox"
+        checked={props.value}
+        onChange={(event) => props.set(event.currentTarget.checked)}
+      />
+      <span>{props.label}</span>
+    </label>
+  );
+}
+
+/** A form that never leaves the page. */
+export function Form(props: {
+  send: () => void;
+  children: ComponentChildren;
+  label?: string | undefined;
+}) {
+  return (
+    <form
+      class="form"
+      aria-label={props.label}
+      onSubmit={(event) => {
+        event.preventDefault();
+        props.send();
+      }}
+    >
+      {props.children}
+    </form>
+  );
+}

@@ -1,0 +1,148 @@
+// A cell that weighs something nobody has named: whose bucket is it?
+import { useRef, useState } from "preact/hooks";
+import { formatMass } from "../../shared/people/format.ts";
+import type { BoardView, Tap, Tree, Units } from "../../shared/wire/api.ts";
+import { callApi } from "../api.ts";
+import { useSending } from "../asking.ts";
+import {
+  massField,
+  massKgFromField,
+  massUnit,
+  volumeField,
+  volumeLFromField,
+  volumeUnit,
+} from "../format.ts";
+import type { PageFrame } from "../page-frame.ts";
+import { Form, SelectField, TextField } from "./fields.tsx";
+import { Outcome } from "./outcome.tsx";
+
+export type Cell = BoardView["cells"][number];
+type Filled = { treeId: string; label: string; taps: string; capacity: string; empty: string };
+
+// A common hanging bucket holds about 12 L and weighs about 1 kg (common practice, no source).
+const usualCapacityL = 12;
+
+export type NewBucket = {
+  cell: string;
+  treeId: string | undefined;
+  label: string;
+  taps: number;
+  capacityL: number;
+  emptyKg: number;
+};
+
+/** What the form says; undefined until it says enough. */
+export function newBucketFrom(filled: Filled, cell: string, units: Units): NewBucket | undefined {
+  const capacityL = volumeLFromField(filled.capacity, units);
+  const emptyKg = massKgFromField(filled.empty, units);
+  const label = filled.label.trim();
+  const taps = Number(filled.taps);
+  if (capacityL === undefined || emptyKg === undefined || label === "") return undefined;
+  const treeId = filled.treeId === "" ? undefined : filled.treeId;
+  return { cell, treeId, label, taps, capacityL, emptyKg };
+}
+
+/** What is already made stays made, so that a second try goes on where the first one failed. */
+type Made = { treeId?: string; tapIds: string[] };
+
+async function makeBucket(bucket: NewBucket, made: Made): Promise<void> {
+  made.treeId ??=
+    bucket.treeId ?? (await callApi<Tree>("POST", "/trees", { label: bucket.label })).id;
+  while (made.tapIds.length < bucket.taps) {
+    const tap = await callApi<Tap>("POST", "/taps", { treeId: made.treeId });
+    made.tapIds.push(tap.id);
+  }
+  const { cell, label, capacityL, emptyKg } = bucket;
+  const body = { label, cell, capacityL, emptyKg, tapIds: made.tapIds };
+  await callApi("POST", "/buckets", body);
+}
+
+export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; page: PageFrame }) {
+  const { units } = page;
+  const [filled, setFilled] = useState<Filled>({
+    treeId: "",
+    label: "",
+    taps: "1",
+    capacity: volumeField(page.yard.buckets[0]?.capacityL ?? usualCapacityL, units),
+    empty: "",
+  });
+  const made = useRef<Made>({ tapIds: [] });
+  const sending = useSending();
+  const bucket = newBucketFrom(filled, cell.cell, units);
+  const set = (part: keyof Filled) => (text: string) =>
+    setFilled((before) => ({ ...before, [part]: text }));
+  const send = () => {
+    if (bucket === undefined) return;
+    sending.send(async () => {
+      await makeBucket(bucket, made.current ?? { tapIds: [] });
+      await page.refresh();
+    }, "Hung");
+  };
+  return (
+    <section class="new-cell">
+      <h3>{cellWords(cell, units)}</h3>
+      <Form send={send} label={`Bucket on ${cell.cell}`}>
+        <Fields filled={filled} set={set} trees={trees} units={units} />
+        {cell.massKg !== null && (
+          <button
+            type="button"
+            class="quiet"
+            onClick={() => set("empty")(massField(cell.massKg ?? 0, units))}
+          >
+            It hangs empty now: use {formatMass(cell.massKg, units)}
+          </button>
+        )}
+        <button type="submit" disabled={sending.busy || bucket === undefined}>
+          Hang it
+        </button>
+        <Outcome sending={sending} />
+      </Form>
+    </section>
+  );
+}
+
+/** "hill/cell-3 is weighing 1.2 kg: whose bucket is it?" */
+export function cellWords(cell: Cell, units: Units): string {
+  if (cell.fault !== null) return `${cell.cell} has a fault (${cell.fault}): whose bucket is it?`;
+  if (cell.massKg === null) return `${cell.cell} was heard: whose bucket is it?`;
+  return `${cell.cell} is weighing ${formatMass(cell.massKg, units)}: whose bucket is it?`;
+}
+
+function Fields(props: {
+  filled: Filled;
+  set: (part: keyof Filled) => (text: string) => void;
+  trees: Tree[];
+  units: Units;
+}) {
+  const { filled, set, trees, units } = props;
+  const choices = [
+    { value: "", words: "a new tree" },
+    ...trees.map(({ id, label }) => ({ value: id, words: label })),
+  ];
+  return (
+    <>
+      <SelectField label="Tree" value={filled.treeId} set={set("treeId")} choices={choices} />
+      <TextField label="Name" value={filled.label} set={set("label")} required />
+      <SelectField
+        label="Taps in it"
+        value={filled.taps}
+        set={set("taps")}
+        choices={["1", "2", "3", "4"].map((value) => ({ value, words: value }))}
+      />
+      <TextField
+        label="Holds up to the rim"
+        value={filled.capacity}
+        set={set("capacity")}
+        unit={volumeUnit(units)}
+        decimal
+      />
+      <TextField
+        label="Empty bucket weighs"
+        value={filled.empty}
+        set={set("empty")}
+        unit={massUnit(units)}
+        decimal
+      />
+    </>
+  );
+}

@@ -1,0 +1,97 @@
+// The ranked table of trees: litres a tap, share, strength with its drawn interval, onset.
+import { formatVolume } from "../../shared/people/format.ts";
+import type { Compare } from "../../shared/wire/api.ts";
+import { formatMoment, formatShare } from "../format.ts";
+import type { PageFrame } from "../page-frame.ts";
+
+export type RankedTree = Compare["trees"][number];
+
+/** Best first by litres a tap; trees without a figure come last by name. */
+export function rankedTrees(trees: RankedTree[]): RankedTree[] {
+  return [...trees].sort(
+    (a, b) => (b.perTapL ?? -1) - (a.perTapL ?? -1) || a.label.localeCompare(b.label),
+  );
+}
+
+export function RankTable({ trees, page }: { trees: RankedTree[]; page: PageFrame }) {
+  const top = Math.max(
+    1.2,
+    ...trees.map(({ strengthHigh, strength }) => strengthHigh ?? strength ?? 0),
+  );
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a table wider than the phone must scroll by keys
+    <section class="table-scroll" aria-label="Trees, best first" tabIndex={0}>
+      <table class="ranks">
+        <thead>
+          <tr>
+            <th scope="col">Tree</th>
+            <th scope="col" class="number">
+              A tap
+            </th>
+            <th scope="col" class="number">
+              In all
+            </th>
+            <th scope="col" class="number">
+              Share
+            </th>
+            <th scope="col">Strength (the yard is 1)</th>
+            <th scope="col">Began to run</th>
+          </tr>
+        </thead>
+        <tbody>
+          {trees.map((tree) => (
+            <RankRow key={tree.treeId} tree={tree} top={top} page={page} />
+          ))}
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
+function RankRow({ tree, top, page }: { tree: RankedTree; top: number; page: PageFrame }) {
+  const { units } = page;
+  const least = tree.lowerBound ? "at least " : "";
+  return (
+    <tr>
+      <th scope="row">{tree.label}</th>
+      <td class="number">{tree.perTapL === null ? "–" : formatVolume(tree.perTapL, units)}</td>
+      <td class="number">
+        {least}
+        {formatVolume(tree.volumeL, units)}
+      </td>
+      <td class="number">{tree.share === null ? "–" : formatShare(tree.share)}</td>
+      <td>
+        <Strength tree={tree} top={top} />
+      </td>
+      <td>{tree.onsetMs === null ? "not yet" : formatMoment(tree.onsetMs, page)}</td>
+    </tr>
+  );
+}
+
+/** "1.30, likely 1.10 to 1.60". */
+export function strengthWords(tree: RankedTree): string {
+  const { strength, strengthLow, strengthHigh } = tree;
+  if (strength === null) return "too early to say";
+  const middle = strength.toFixed(2);
+  if (strengthLow === null || strengthHigh === null) return middle;
+  return `${middle}, likely ${strengthLow.toFixed(2)} to ${strengthHigh.toFixed(2)}`;
+}
+
+function Strength({ tree, top }: { tree: RankedTree; top: number }) {
+  const { strength, strengthLow, strengthHigh } = tree;
+  const at = (value: number) => 2 + (Math.max(0, value) / top) * 116;
+  return (
+    <span class="strength">
+      {strength !== null && (
+        <svg viewBox="0 0 120 14" aria-hidden="true">
+          <path class="strength-one" d={`M${at(1)} 0V14`} />
+          {strengthLow !== null && strengthHigh !== null && (
+            <path class="strength-span" d={`M${at(strengthLow)} 7H${at(strengthHigh)}`} />
+          )}
+          <circle cx={at(strength)} cy="7" r="4" />
+        </svg>
+      )}
+      <span>{strengthWords(tree)}</span>
+    </span>
+  );
+}

@@ -1,0 +1,140 @@
+// What people set about the yard: name, place, visits, quiet hours, how eagerly to warn.
+import { useState } from "preact/hooks";
+import type { Units, YardSettings } from "../../shared/wire/api.ts";
+import { callApi } from "../api.ts";
+import { useSending } from "../asking.ts";
+import { formatShare } from "../format.ts";
+import type { PageFrame } from "../page-frame.ts";
+import { CheckField, Form, SelectField, TextField } from "./fields.tsx";
+import { Outcome } from "./outcome.tsx";
+
+type Filled = Record<
+  | "name"
+  | "latitude"
+  | "longitude"
+  | "altitude"
+  | "timeZone"
+  | "visits"
+  | "quietFrom"
+  | "quietUntil",
+  string
+> & { units: Units; warnProbability: number; wakeMe: boolean };
+
+function filledFrom(yard: YardSettings): Filled {
+  const text = (value: number | null) => (value === null ? "" : String(value));
+  return {
+    name: yard.name,
+    latitude: text(yard.latitude),
+    longitude: text(yard.longitude),
+    altitude: text(yard.altitudeM),
+    timeZone: yard.timeZone ?? "",
+    visits: (yard.visitTimes ?? []).join(", "),
+    quietFrom: yard.quietFrom,
+    quietUntil: yard.quietUntil,
+    units: yard.units,
+    warnProbability: yard.warnProbability,
+    wakeMe: yard.wakeMe,
+  };
+}
+
+/** "7:30, 16.30" as "07:30" and "16:30"; nothing said is null: any hour of the day. */
+export function visitTimesFrom(text: string): string[] | null {
+  const times = text
+    .split(/[\s,;]+/)
+    .filter((word) => word !== "")
+    .map((word) => word.replace(".", ":").padStart(5, "0"));
+  return times.length === 0 ? null : times;
+}
+
+/** The settings a filled form asks for; numbers left empty are not known. */
+export function settingsFrom(filled: Filled): Partial<YardSettings> {
+  const number = (text: string) => (text.trim() === "" ? null : Number(text.replace(",", ".")));
+  const timeZone = filled.timeZone.trim();
+  return {
+    name: filled.name.trim(),
+    latitude: number(filled.latitude),
+    longitude: number(filled.longitude),
+    altitudeM: number(filled.altitude),
+    ...(timeZone !== "" && { timeZone }),
+    visitTimes: visitTimesFrom(filled.visits),
+    quietFrom: filled.quietFrom,
+    quietUntil: filled.quietUntil,
+    units: filled.units,
+    warnProbability: filled.warnProbability,
+    wakeMe: filled.wakeMe,
+  };
+}
+
+export function YardForm({ page }: { page: PageFrame }) {
+  const [filled, setFilled] = useState(() => filledFrom(page.yard.yard));
+  const sending = useSending();
+  const set =
+    <Part extends keyof Filled>(part: Part) =>
+    (value: Filled[Part]) =>
+      setFilled((before) => ({ ...before, [part]: value }));
+  const save = () =>
+    sending.send(async () => {
+      await callApi("PATCH", "/yard", settingsFrom(filled));
+      await page.refresh();
+    }, "Saved");
+  return (
+    <Form send={save} label="The yard">
+      <TextField label="Name" value={filled.name} set={set("name")} required />
+      <TextField label="Latitude" value={filled.latitude} set={set("latitude")} unit="°" />
+      <TextField label="Longitude" value={filled.longitude} set={set("longitude")} unit="°" />
+      <TextField label="Altitude" value={filled.altitude} set={set("altitude")} unit="m" decimal />
+      <TextField label="Time zone" value={filled.timeZone} set={set("timeZone")} />
+      <SelectField
+        label="Units to begin with"
+        value={filled.units}
+        set={(value) => set("units")(value === "us" ? "us" : "metric")}
+        choices={[
+          { value: "metric", words: "L, kg, °C" },
+          { value: "us", words: "gal, lb, °F" },
+        ]}
+      />
+      <TextField
+        label="When you come by (empty: any hour from 7 to 21)"
+        value={filled.visits}
+        set={set("visits")}
+        wide
+      />
+      <TextField label="Quiet from" kind="time" value={filled.quietFrom} set={set("quietFrom")} />
+      <TextField label="until" kind="time" value={filled.quietUntil} set={set("quietUntil")} />
+      <CheckField
+        label="Wake me in quiet hours when a bucket is about to brim"
+        value={filled.wakeMe}
+        set={set("wakeMe")}
+      />
+      <Eagerness value={filled.warnProbability} set={set("warnProbability")} />
+      <button type="submit" disabled={sending.busy}>
+        Save
+      </button>
+      <Outcome sending={sending} />
+    </Form>
+  );
+}
+
+/** The cost-loss rule in plain words: warn when the chance exceeds trip cost over loss. */
+export function eagernessWords(warnProbability: number): string {
+  const ratio = Math.round(1 / warnProbability);
+  return `One wasted trip costs about 1/${ratio} of a lost bucket: warn from a chance of ${formatShare(warnProbability)}.`;
+}
+
+function Eagerness({ value, set }: { value: number; set: (value: number) => void }) {
+  return (
+    <label class="field is-wide">
+      <span>How eagerly to warn</span>
+      <input
+        type="range"
+        min="0.05"
+        max="0.5"
+        step="0.01"
+        value={value}
+        aria-valuetext={eagernessWords(value)}
+        onInput={(event) => set(Number(event.currentTarget.value))}
+      />
+      <span class="soft">{eagernessWords(value)}</span>
+    </label>
+  );
+}

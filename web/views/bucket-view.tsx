@@ -1,0 +1,122 @@
+// One bucket and its tree: curves, facts, gatherings, settings.
+import { useState } from "preact/hooks";
+import { formatAge, formatFlow, formatMass, formatVolume } from "../../shared/people/format.ts";
+import type { BucketView, Curve } from "../../shared/wire/api.ts";
+import { spanQuery } from "../api.ts";
+import { useAsked } from "../asking.ts";
+import { type SpanName, spanNames, spanOf, spanWords } from "../charts/spans.ts";
+import { TreeCurve } from "../charts/tree-curve.tsx";
+import type { PageFrame } from "../page-frame.ts";
+import { brimWords, keepingWords, stateWords } from "../pail-words.ts";
+import { BucketForm, ParkButton } from "../parts/bucket-form.tsx";
+import { Choice } from "../parts/choice.tsx";
+import { Gatherings } from "../parts/gatherings.tsx";
+import { Outcome } from "../parts/outcome.tsx";
+import { PailDrawing } from "../parts/pail-drawing.tsx";
+import { hashFromRoute } from "../routes.ts";
+
+type Viewed = { bucket: BucketView; page: PageFrame };
+
+export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
+  const bucket = page.yard.buckets.find((one) => one.id === id);
+  if (bucket === undefined) {
+    return (
+      <p class="sentence">
+        No bucket hangs here by that name.{" "}
+        <a href={hashFromRoute({ view: "yard" })}>To the pails</a>
+      </p>
+    );
+  }
+  return (
+    <div class="bucket-page" key={id}>
+      <header class="bucket-head">
+        <PailDrawing bucket={bucket} />
+        <div>
+          <h2>{bucket.label}</h2>
+          {bucket.tree !== null && bucket.tree.label !== bucket.label && (
+            <p class="soft">on {bucket.tree.label}</p>
+          )}
+          <p class="bucket-state">{stateWords(bucket, page.nowMs)}</p>
+          <Facts bucket={bucket} page={page} />
+        </div>
+      </header>
+      <Curves bucket={bucket} page={page} />
+      <Gatherings page={page} bucketId={bucket.id} />
+      <section>
+        <h2>This bucket</h2>
+        <BucketForm bucket={bucket} page={page} />
+        <ParkButton bucket={bucket} page={page} />
+      </section>
+    </div>
+  );
+}
+
+function Facts({ bucket, page }: Viewed) {
+  const { units, nowMs } = page;
+  const known = <T,>(value: T | null, words: (value: T) => string) =>
+    value === null ? "not known" : words(value);
+  const rows: [string, string][] = [
+    [
+      "Holds",
+      `${known(bucket.volumeL, (value) => formatVolume(value, units))} of ${formatVolume(bucket.capacityL, units)}`,
+    ],
+    ["Runs", flowWords(bucket, page)],
+    ["Today", known(bucket.todayL, (value) => formatVolume(value, units))],
+    ["Brim", brimWords(bucket, page) ?? "not in sight"],
+    ["Keeping", keepingWords(bucket, page) ?? bucket.keepingMissing ?? "nothing to keep"],
+    [
+      "Weighs",
+      `${known(bucket.massKg, (value) => formatMass(value, units))} on ${bucket.cell ?? "no cell"}`,
+    ],
+    ["Last reading", known(bucket.lastReadingMs, (atMs) => formatAge(nowMs - atMs))],
+  ];
+  return (
+    <dl class="facts">
+      {rows.map(([name, words]) => (
+        <div key={name}>
+          <dt>{name}</dt>
+          <dd>{words}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
+
+function flowWords(bucket: BucketView, { units }: PageFrame): string {
+  const { flowLPerH, flowLowLPerH, flowHighLPerH } = bucket;
+  if (flowLPerH === null) return "not known";
+  const flow = formatFlow(flowLPerH, units);
+  if (flowLowLPerH === null || flowHighLPerH === null) return flow;
+  const low = formatFlow(Math.max(0, flowLowLPerH), units);
+  return `${flow}, likely ${low} to ${formatFlow(flowHighLPerH, units)}`;
+}
+
+/** How often the end of the span moves on: with the step, but never faster than every 5 s real. */
+function useSteadyNowMs(page: PageFrame, stepMs: number): number {
+  const beatMs = Math.max(stepMs, 5000 * page.yard.yard.clockSpeed);
+  return Math.floor(page.nowMs / beatMs) * beatMs;
+}
+
+function Curves({ bucket, page }: Viewed) {
+  const [name, setName] = useState<SpanName>("3d");
+  const { firstReadingMs } = page.yard.season;
+  const stepMs = spanOf(name, { nowMs: page.nowMs, firstReadingMs }).stepMs;
+  const nowMs = useSteadyNowMs(page, stepMs);
+  const span = spanOf(name, { nowMs, firstReadingMs });
+  const asked = useAsked<Curve>(`/buckets/${bucket.id}/curve${spanQuery(span)}`);
+  return (
+    <section aria-label="Curves">
+      <Choice
+        legend="Look back over"
+        names={spanNames}
+        words={spanWords}
+        now={name}
+        choose={setName}
+      />
+      <Outcome sending={{ problem: asked.problem, done: undefined }} />
+      {asked.value !== undefined && (
+        <TreeCurve curve={asked.value} fromMs={span.fromMs} toMs={span.toMs} page={page} />
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,126 @@
+// Set-up: new cells, buckets, the yard, notices, boards.
+import { formatAge, formatMass, formatTemp, formatVolume } from "../../shared/people/format.ts";
+import type { BoardView, BucketView, Tree } from "../../shared/wire/api.ts";
+import { callApi } from "../api.ts";
+import { useAsked, useSending } from "../asking.ts";
+import type { PageFrame } from "../page-frame.ts";
+import { ParkButton } from "../parts/bucket-form.tsx";
+import { NewCellForm } from "../parts/new-cell-form.tsx";
+import { NoticesSection } from "../parts/notices-form.tsx";
+import { YardForm } from "../parts/yard-form.tsx";
+import { hashFromRoute } from "../routes.ts";
+import { cellsWithoutBucket, FirstSteps } from "./yard-view.tsx";
+
+export function SetupPage({ page, canLeave }: { page: PageFrame; canLeave: boolean }) {
+  const { boards, buckets } = page.yard;
+  return (
+    <>
+      {boards.length === 0 && <FirstSteps page={page} />}
+      <NewCells page={page} />
+      {buckets.length > 0 && <Buckets page={page} />}
+      {boards.length > 0 && (
+        <section>
+          <h2>Boards</h2>
+          <ul class="rows">
+            {boards.map((board) => (
+              <BoardRow key={board.name} board={board} page={page} />
+            ))}
+          </ul>
+        </section>
+      )}
+      <section>
+        <h2>The yard</h2>
+        <YardForm page={page} />
+      </section>
+      <section>
+        <h2>Where notices go</h2>
+        <NoticesSection />
+      </section>
+      {canLeave && <SignOut />}
+    </>
+  );
+}
+
+function NewCells({ page }: { page: PageFrame }) {
+  const cells = cellsWithoutBucket(page.yard);
+  const { value } = useAsked<Tree[]>("/trees", page.yard.buckets.length);
+  if (cells.length === 0) return null;
+  return (
+    <section>
+      <h2>Newly heard</h2>
+      {cells.map((cell) => (
+        <NewCellForm key={cell.cell} cell={cell} trees={value ?? []} page={page} />
+      ))}
+    </section>
+  );
+}
+
+function Buckets({ page }: { page: PageFrame }) {
+  return (
+    <section>
+      <h2>Buckets</h2>
+      <ul class="rows">
+        {page.yard.buckets.map((bucket) => (
+          <BucketRow key={bucket.id} bucket={bucket} page={page} />
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function BucketRow({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
+  const { units } = page;
+  return (
+    <li>
+      <span class="row-words">
+        <b class="row-name">{bucket.label}</b>{" "}
+        {bucket.tree === null ? "no tree" : `on ${bucket.tree.label}`}
+        <span class="soft">
+          {bucket.cell ?? "no cell"}, holds {formatVolume(bucket.capacityL, units)}, weighs{" "}
+          {formatMass(bucket.emptyKg, units)} empty
+        </span>
+      </span>
+      <span class="row-ways">
+        <a class="button is-quiet" href={hashFromRoute({ view: "bucket", id: bucket.id })}>
+          Change<span class="unseen"> {bucket.label}</span>
+        </a>
+        <ParkButton bucket={bucket} page={page} />
+      </span>
+    </li>
+  );
+}
+
+function BoardRow({ board, page }: { board: BoardView; page: PageFrame }) {
+  const { units, nowMs } = page;
+  const parts = [
+    `${board.cells.length} cells`,
+    board.airC === null ? undefined : `air ${formatTemp(board.airC, units)}`,
+    board.supplyV === null ? undefined : `supply ${board.supplyV.toFixed(1)} V`,
+    board.lastHeardMs === null ? "never heard" : `heard ${formatAge(nowMs - board.lastHeardMs)}`,
+    board.program ?? undefined,
+  ];
+  return (
+    <li>
+      <span class="row-words">
+        <b class="row-name">{board.name}</b> {board.online ? "is there" : "is away"}
+        <span class="soft">{parts.filter((part) => part !== undefined).join(", ")}</span>
+      </span>
+    </li>
+  );
+}
+
+function SignOut() {
+  const sending = useSending();
+  const leave = () =>
+    sending.send(async () => {
+      await callApi("DELETE", "/session");
+      location.reload();
+    });
+  return (
+    <p>
+      <button type="button" class="quiet" onClick={leave}>
+        Sign out
+      </button>
+    </p>
+  );
+}
