@@ -1,0 +1,78 @@
+// Buckets: how they are set up, and what their weight did over time.
+import { z } from "zod";
+import {
+  bucketPatchSchema,
+  bucketPostSchema,
+  bucketSchema,
+  curveQuerySchema,
+  curveSchema,
+} from "../../shared/wire/api.ts";
+import type { BucketChange } from "../db/buckets.ts";
+import type { HttpParts } from "./parts.ts";
+import { type Route, route } from "./route.ts";
+import { spanFrom } from "./span.ts";
+
+type Parts = Pick<HttpParts, "watch" | "buckets" | "clock">;
+
+export function bucketRoutes(parts: Parts): Route[] {
+  return [curveRoute(parts), ...recordRoutes(parts)];
+}
+
+function curveRoute({ watch, buckets }: Parts): Route {
+  return route({
+    method: "get",
+    path: "/buckets/{id}/curve",
+    summary: "A bucket's mass, volume and flow over a span, at most 1,500 steps",
+    query: curveQuerySchema,
+    answer: curveSchema,
+    handle: ({ id, query }) => {
+      const bucket = buckets.get(id);
+      const { stepMs } = query;
+      const span = spanFrom(query, query);
+      return watch.curve(bucket.id, stepMs === undefined ? span : { ...span, stepMs });
+    },
+  });
+}
+
+function recordRoutes({ watch, buckets, clock }: Parts): Route[] {
+  function told({ bucket, againFromMs }: BucketChange) {
+    if (againFromMs === undefined) watch.recordsChanged();
+    else watch.recordsChanged({ bucketId: bucket.id, fromMs: againFromMs });
+    return bucket;
+  }
+  return [
+    route({
+      method: "get",
+      path: "/buckets",
+      summary: "All buckets as they are set up now",
+      answer: z.array(bucketSchema),
+      handle: () => buckets.list(),
+    }),
+    route({
+      method: "post",
+      path: "/buckets",
+      summary: "Set up a bucket, on a cell or not",
+      body: bucketPostSchema,
+      answer: bucketSchema,
+      status: 201,
+      handle: ({ body }) => told(buckets.insert(body, clock.nowMs())),
+    }),
+    route({
+      method: "patch",
+      path: "/buckets/{id}",
+      summary: "Change a bucket from an instant on; its past stays as it was",
+      body: bucketPatchSchema,
+      answer: bucketSchema,
+      handle: ({ id, body }) => told(buckets.update(id, body, clock.nowMs())),
+    }),
+    route({
+      method: "delete",
+      path: "/buckets/{id}",
+      summary: "Delete a bucket without a past",
+      handle: ({ id }) => {
+        buckets.remove(id);
+        watch.recordsChanged();
+      },
+    }),
+  ];
+}

@@ -1,0 +1,45 @@
+// What the HTTP side is handed: each part no wider than what is used of it.
+import type { Clock } from "../../shared/clock.ts";
+import type { AlarmStore } from "../db/alarms.ts";
+import type { BucketStore } from "../db/buckets.ts";
+import type { ExportStore } from "../db/export.ts";
+import type { ForecastStore } from "../db/forecast.ts";
+import type { GatheringStore } from "../db/gatherings.ts";
+import type { PeopleSettings } from "../db/people-settings.ts";
+import type { SessionStore } from "../db/sessions.ts";
+import type { TapStore } from "../db/taps.ts";
+import type { TreeStore } from "../db/trees.ts";
+import type { Intake } from "../ingest/intake.ts";
+import type { Log } from "../log.ts";
+import type { Notifier } from "../notify/notifier.ts";
+import type { Watch } from "../watch/watch.ts";
+
+export type HttpParts = {
+  clock: Clock;
+  log: Pick<Log, "warn" | "error">;
+  watch: Watch;
+  trees: TreeStore;
+  taps: TapStore;
+  buckets: BucketStore;
+  gatherings: GatheringStore;
+  alarms: AlarmStore;
+  forecast: ForecastStore;
+  sessions: SessionStore;
+  settings: PeopleSettings;
+  exports: ExportStore;
+  notifier: Pick<Notifier, "test" | "lastAnswers">;
+  isPassphraseSet(): boolean;
+  checkPassphrase(text: string): Promise<boolean>;
+  /** True when at least one board has a secret: then every board needs one. */
+  areBoardsEnrolled(): boolean;
+  checkBoard(board: string, secret: string): boolean | Promise<boolean>;
+  intake: Pick<Intake, "accept" | "counts">;
+  /** Names this machine answers to beside localhost and addresses: its own, and any that are set. */
+  hostNames: string[];
+  /** The built page; a folder that isn't there is answered with how to build it. */
+  webFolder: string;
+  /** How long a wrong passphrase is kept waiting. */
+  wrongPassphraseDelayMs?: number;
+  /** Called with the hash of a session that was ended. */
+  onSignedOut?(sessionHash: string): void;
+};

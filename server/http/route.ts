@@ -1,0 +1,113 @@
+// A route as data: express, the 405 answers and the OpenAPI document are all made from the same list.
+import express, { type Request, type RequestHandler, type Response, type Router } from "express";
+import type { z } from "zod";
+import { checked } from "./checked.ts";
+import { HttpProblem } from "./problem.ts";
+
+export type RouteInput<Query, Body> = {
+  /** The `{id}` of the path; empty where it has none. */
+  id: string;
+  query: Query;
+  body: Body;
+  request: Request;
+  response: Response;
+};
+
+export type Route = {
+  method: "get" | "post" | "patch" | "delete";
+  /** Below /api/v1, with `{id}` for the id. */
+  path: string;
+  summary: string;
+  query?: z.ZodType;
+  body?: z.ZodType;
+  /** A SenML body is handed over as text. */
+  bodyType?: "senml";
+  /** The JSON that is answered; without it and without `answerType` the answer is 204. */
+  answer?: z.ZodType;
+  /** Another media type, which the handler sends itself. */
+  answerType?: string;
+  status?: number;
+  handle(input: RouteInput<never, never>): unknown;
+};
+
+type TypedRoute<Q extends z.ZodType, B extends z.ZodType, A extends z.ZodType> = Omit<
+  Route,
+  "query" | "body" | "answer" | "handle"
+> & {
+  query?: Q;
+  body?: B;
+  answer?: A;
+  handle(
+    input: RouteInput<z.output<Q>, z.output<B>>,
+  ): NoInfer<z.output<A>> | Promise<NoInfer<z.output<A>>>;
+};
+
+/** Holds a handler to the types of its route's schemas. */
+export function route<Q extends z.ZodType, B extends z.ZodType, A extends z.ZodType>(
+  typed: TypedRoute<Q, B, A>,
+): Route {
+  return typed;
+}
+
+/** Largest body taken, in bytes. */
+export const bodyLimitBytes = 256 * 1024;
+
+const readJson = express.json({ limit: bodyLimitBytes, type: "application/json" });
+export const senmlTypes = ["application/senml+json", "application/json"];
+const readText = express.text({ limit: bodyLimitBytes, type: senmlTypes });
+
+/** Puts the routes on a router; a path with another method answers 405 and names those it has. */
+export function mountRoutes(router: Router, routes: Route[]): void {
+  for (const path of new Set(routes.map((each) => each.path))) {
+    const sharing = routes.filter((each) => each.path === path);
+    const at = router.route(path.replace("{id}", ":id"));
+    for (const each of sharing) at[each.method](...readersOf(each), handlerOf(each));
+    at.all(methodNotAllowed(sharing));
+  }
+}
+
+function readersOf({ body, bodyType }: Route): RequestHandler[] {
+  if (bodyType === "senml") return [requireType(senmlTypes), readText];
+  return body === undefined ? [] : [requireType(["application/json"]), readJson];
+}
+
+/**
+ * A body in another media type is refused unread. That also keeps pages of other sites out: a
+ * browser asks before it sends these types across origins.
+ */
+function requireType(types: string[]): RequestHandler {
+  return (request, _response, next) => {
+    if (request.is(types) === false) {
+      const got = request.get("content-type") ?? "none";
+      throw new HttpProblem(415, `content-type requires ${types.join(" or ")}, got ${got}`);
+    }
+    next();
+  };
+}
+
+function handlerOf(each: Route): RequestHandler {
+  return async (request, response) => {
+    const id = request.params["id"];
+    const input = {
+      id: typeof id === "string" ? id : "",
+      query: each.query && checked(each.query, request.query, "query"),
+      body: each.body && checked(each.body, request.body, "body"),
+      request,
+      response,
+    };
+    const answer = await each.handle(input as RouteInput<never, never>);
+    if (response.headersSent) return;
+    response.status(each.status ?? (each.answer ? 200 : 204));
+    response.set("cache-control", "no-store");
+    if (each.answer) response.json(answer);
+    else response.end();
+  };
+}
+
+function methodNotAllowed(sharing: Route[]): RequestHandler {
+  const allowed = sharing.map((each) => each.method.toUpperCase()).join(", ");
+  return (request, response) => {
+    response.set("allow", allowed);
+    throw new HttpProblem(405, `method requires ${allowed} here, got ${request.method}`);
+  };
+}

@@ -1,0 +1,51 @@
+// Taps: the records of holes and spiles.
+import { z } from "zod";
+import { tapPatchSchema, tapPostSchema, tapSchema } from "../../shared/wire/api.ts";
+import type { HttpParts } from "./parts.ts";
+import { type Route, route } from "./route.ts";
+
+export function tapRoutes({ watch, taps }: Pick<HttpParts, "watch" | "taps">): Route[] {
+  return [
+    route({
+      method: "get",
+      path: "/taps",
+      summary: "All taps",
+      answer: z.array(tapSchema),
+      handle: () => taps.list(),
+    }),
+    route({
+      method: "post",
+      path: "/taps",
+      summary: "Add a tap to a tree",
+      body: tapPostSchema,
+      answer: tapSchema,
+      status: 201,
+      handle: ({ body }) => {
+        const tap = taps.insert(body);
+        watch.recordsChanged();
+        return tap;
+      },
+    }),
+    route({
+      method: "patch",
+      path: "/taps/{id}",
+      summary: "Change a tap's label, or when it was drilled or pulled",
+      body: tapPatchSchema,
+      answer: tapSchema,
+      handle: ({ id, body }) => {
+        const tap = taps.update(id, body);
+        watch.recordsChanged();
+        return tap;
+      },
+    }),
+    route({
+      method: "delete",
+      path: "/taps/{id}",
+      summary: "Delete a tap that never ran into a bucket",
+      handle: ({ id }) => {
+        taps.remove(id);
+        watch.recordsChanged();
+      },
+    }),
+  ];
+}

@@ -1,0 +1,44 @@
+// Sends a notice as a plain e-mail over SMTP.
+import { createTransport } from "nodemailer";
+import type { Notices } from "../../shared/wire/api.ts";
+import type { Notice } from "./notifier.ts";
+import { withoutSecrets } from "./secrets.ts";
+
+/** What became of one attempt; a final refusal is not tried again. */
+export type Delivery = { ok: boolean; answer: string; isFinal?: boolean };
+
+type Email = NonNullable<Notices["email"]>;
+
+/** One attempt; never rejects. The answer holds no password. */
+export async function sendEmail(
+  { smtpUrl, from, to }: Email,
+  notice: Notice,
+  timeoutMs: number,
+): Promise<Delivery> {
+  const transport = createTransport({
+    url: smtpUrl,
+    connectionTimeout: timeoutMs,
+    greetingTimeout: timeoutMs,
+    socketTimeout: timeoutMs,
+    dnsTimeout: timeoutMs,
+    // Nothing of this machine is ever attached.
+    disableFileAccess: true,
+    disableUrlAccess: true,
+  });
+  try {
+    const { title: subject, text } = notice;
+    const { response } = await transport.sendMail({ from, to, subject, text });
+    return { ok: true, answer: clean(response, smtpUrl) };
+  } catch (error) {
+    const { message, responseCode } = error as Error & { responseCode?: number };
+    const isFinal = responseCode !== undefined && responseCode >= 500;
+    return { ok: false, answer: clean(message, smtpUrl), isFinal };
+  } finally {
+    transport.close();
+  }
+}
+
+function clean(text: string, smtpUrl: string): string {
+  const { password } = new URL(smtpUrl);
+  return withoutSecrets(text, [password, decodeURIComponent(password)]);
+}

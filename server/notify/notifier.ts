@@ -1,0 +1,133 @@
+// Sends notices out by e-mail and webhook, again when it fails, each channel on its own.
+import { setTimeout as delay } from "node:timers/promises";
+import type { Clock } from "../../shared/clock.ts";
+import type { AlarmKind, Notices, Severity } from "../../shared/wire/api.ts";
+import type { Log } from "../log.ts";
+import { type Delivery, sendEmail } from "./email.ts";
+import { sendWebhook } from "./webhook.ts";
+
+export type Notice = {
+  kind: AlarmKind | "evening" | "test";
+  /** What it is about: a bucket's, cell's or board's name. */
+  subject: string;
+  /** One line. */
+  title: string;
+  text: string;
+  severity: Severity;
+  atMs: number;
+};
+
+export type ChannelName = "email" | "webhook";
+export type Answer = { channel: ChannelName; ok: boolean; answer: string; atMs: number };
+
+export type NotifierParts = {
+  notices(): Notices;
+  clock: Clock;
+  log: Pick<Log, "info" | "warn">;
+  /** Waits between attempts, in real time; their number is how often it is tried again. */
+  retryDelaysMs?: number[];
+  /** How long one attempt may take, in real time. */
+  timeoutMs?: number;
+};
+
+export type Notifier = {
+  /**
+   * Sends a notice on every channel that is set and resolves with what each answered in the end;
+   * never rejects. Nobody needs to wait for it.
+   */
+  send(notice: Notice): Promise<Answer[]>;
+  /** Sends a test notice, once, without trying again. */
+  test(): Promise<Answer[]>;
+  /** What the last notice of each channel was answered. */
+  lastAnswers(): Answer[];
+  /** Gives up what is being tried again; safe twice. */
+  stop(): void;
+};
+
+type Channel = { name: ChannelName; deliver(notice: Notice): Promise<Delivery> };
+
+const defaultRetryDelaysMs = [5_000, 30_000, 120_000];
+const defaultTimeoutMs = 10_000;
+/** Notices under way on one channel; a dead one must not pile up more. */
+const mostUnderWay = 50;
+
+export function createNotifier(parts: NotifierParts): Notifier {
+  const { retryDelaysMs = defaultRetryDelaysMs, timeoutMs = defaultTimeoutMs } = parts;
+  const last = new Map<ChannelName, Answer>();
+  const underWay = new Map<ChannelName, number>();
+  const stopping = new AbortController();
+
+  async function sendOn(channel: Channel, notice: Notice, delaysMs: number[]): Promise<Answer> {
+    const count = underWay.get(channel.name) ?? 0;
+    if (count >= mostUnderWay) return noted(channel, { ok: false, answer: "too many under way" });
+    underWay.set(channel.name, count + 1);
+    try {
+      return noted(
+        channel,
+        await deliverAgain(channel, notice, { delaysMs, signal: stopping.signal }),
+      );
+    } finally {
+      underWay.set(channel.name, (underWay.get(channel.name) ?? 1) - 1);
+    }
+  }
+
+  function noted({ name: channel }: Channel, { ok, answer }: Delivery): Answer {
+    const full = { channel, ok, answer, atMs: parts.clock.nowMs() };
+    last.set(channel, full);
+    if (ok) parts.log.info("notice sent", { channel, answer });
+    else parts.log.warn("notice not sent", { channel, answer });
+    return full;
+  }
+
+  function sendAll(notice: Notice, delaysMs: number[]): Promise<Answer[]> {
+    const channels = channelsFrom(parts.notices(), timeoutMs);
+    return Promise.all(channels.map((channel) => sendOn(channel, notice, delaysMs)));
+  }
+
+  return {
+    send: (notice) => sendAll(notice, retryDelaysMs),
+    test: () => sendAll(testNotice(parts.clock.nowMs()), []),
+    lastAnswers: () => [...last.values()],
+    stop: () => stopping.abort(),
+  };
+}
+
+async function deliverAgain(
+  channel: Channel,
+  notice: Notice,
+  { delaysMs, signal }: { delaysMs: number[]; signal: AbortSignal },
+): Promise<Delivery> {
+  let delivery = await channel.deliver(notice);
+  for (const delayMs of delaysMs) {
+    if (delivery.ok || delivery.isFinal === true || signal.aborted) return delivery;
+    await delay(delayMs, undefined, { signal }).catch(() => undefined);
+    if (signal.aborted) return delivery;
+    delivery = await channel.deliver(notice);
+  }
+  return delivery;
+}
+
+function channelsFrom({ email, webhook }: Notices, timeoutMs: number): Channel[] {
+  const channels: Channel[] = [];
+  if (email !== null) {
+    channels.push({ name: "email", deliver: (notice) => sendEmail(email, notice, timeoutMs) });
+  }
+  if (webhook !== null) {
+    channels.push({
+      name: "webhook",
+      deliver: (notice) => sendWebhook(webhook, notice, timeoutMs),
+    });
+  }
+  return channels;
+}
+
+function testNotice(atMs: number): Notice {
+  return {
+    kind: "test",
+    subject: "yard",
+    title: "Brimful: a test",
+    text: "This is a test. Notices from the yard will come this way.",
+    severity: "advice",
+    atMs,
+  };
+}

@@ -1,0 +1,221 @@
+// The HTTP side on a free loopback port over a real store, with a small hand-made watch behind it.
+import { createServer, request as httpRequest, type Server } from "node:http";
+import type { AddressInfo } from "node:net";
+import { createAlarmStore } from "../../server/db/alarms.ts";
+import { createBucketStore } from "../../server/db/buckets.ts";
+import { createExportStore } from "../../server/db/export.ts";
+import { createForecastStore } from "../../server/db/forecast.ts";
+import { createGatheringStore } from "../../server/db/gatherings.ts";
+import { createPeopleSettings } from "../../server/db/people-settings.ts";
+import { createSessionStore } from "../../server/db/sessions.ts";
+import { createTapStore } from "../../server/db/taps.ts";
+import { createTreeStore } from "../../server/db/trees.ts";
+import { createHttpApp } from "../../server/http/app.ts";
+import type { HttpParts } from "../../server/http/parts.ts";
+import type { Answer } from "../../server/notify/notifier.ts";
+import type { Watch } from "../../server/watch/watch.ts";
+import type { BucketView, YardView } from "../../shared/wire/api.ts";
+import type { YardChange } from "../../shared/wire/live.ts";
+import { openRig, type Rig, startMs } from "./store-rig.ts";
+
+export const passphrase = "sugar moon over the hill";
+
+export function bucketView(id: string, over: Partial<BucketView> = {}): BucketView {
+  return {
+    id,
+    label: id,
+    role: "sap",
+    tree: null,
+    tapIds: [],
+    cell: null,
+    capacityL: 15,
+    emptyKg: 0.9,
+    massKg: 8.1,
+    volumeL: 7.1,
+    fullFraction: 0.47,
+    flowLPerH: 0.4,
+    flowLowLPerH: 0.3,
+    flowHighLPerH: 0.5,
+    todayL: 2.5,
+    state: "running",
+    lastReadingMs: startMs,
+    brim: null,
+    keeping: null,
+    keepingMissing: "no air temperature",
+    alarms: [],
+    ...over,
+  };
+}
+
+/** A watch that shows what is put into `view` and notes how it was called. */
+export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmStore>) {
+  const settings = createPeopleSettings(rig.settings);
+  const listeners = new Set<(change: YardChange) => void>();
+  const calls: unknown[][] = [];
+  const view = {
+    season: { year: 2026, firstReadingMs: startMs - 1000 } as YardView["season"],
+    buckets: [] as BucketView[],
+  };
+  let pausedUntilMs: number | undefined;
+  const watch: Watch = {
+    yardView: () => ({
+      nowMs: rig.clock.nowMs(),
+      season: view.season,
+      yard: {
+        ...settings.yard(),
+        simulated: false,
+        clockSpeed: 1,
+        pausedUntilMs: pausedUntilMs ?? null,
+      },
+      boards: [],
+      buckets: view.buckets,
+      vessels: [],
+      alarms: [],
+      doNow: { sentence: "Nothing to do.", parts: [] },
+    }),
+    curve: (bucketId, span) => {
+      calls.push(["curve", bucketId, span]);
+      const column = [null, 1.5];
+      return {
+        stepMs: span.stepMs ?? 600_000,
+        atMs: [span.fromMs, span.toMs],
+        massKg: column,
+        volumeL: column,
+        flowLPerH: column,
+        lowLPerH: column,
+        highLPerH: column,
+        airC: column,
+        events: [],
+      };
+    },
+    compare: (span) => ({ ...span, trees: [] }),
+    committed: () => undefined,
+    boardChanged: () => undefined,
+    recordsChanged: (change) => calls.push(["recordsChanged", change]),
+    pause: (untilMs) => {
+      pausedUntilMs = untilMs;
+    },
+    markSeen: (id) => alarms.markSeen(id, rig.clock.nowMs()),
+    onChange: (listener) => {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    start: () => undefined,
+    stop: () => undefined,
+  };
+  const change = (what: YardChange) => {
+    for (const listener of listeners) listener(what);
+  };
+  return { watch, view, calls, change, listeners };
+}
+
+export type HttpRigOptions = Partial<HttpParts> & { hasPassphrase?: boolean };
+
+export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOptions = {}) {
+  const rig = openRig();
+  const alarms = createAlarmStore(rig.sqlite);
+  const hand = createHandWatch(rig, alarms);
+  const answers: Answer[] = [];
+  const parts: HttpParts = {
+    clock: rig.clock,
+    log: rig.log,
+    watch: hand.watch,
+    trees: createTreeStore(rig.sqlite),
+    taps: createTapStore(rig.sqlite),
+    buckets: createBucketStore(rig.sqlite),
+    gatherings: createGatheringStore(rig.sqlite),
+    alarms,
+    forecast: createForecastStore(rig.sqlite),
+    sessions: createSessionStore(rig.sqlite),
+    settings: createPeopleSettings(rig.settings),
+    exports: createExportStore(rig.sqlite),
+    notifier: { test: () => Promise.resolve(answers), lastAnswers: () => answers },
+    isPassphraseSet: () => hasPassphrase,
+    checkPassphrase: (text) => Promise.resolve(text === passphrase),
+    areBoardsEnrolled: () => false,
+    checkBoard: (board, secret) => board === "hill" && secret === "hill secret: ü",
+    intake: rig.intake,
+    hostNames: ["sugarhouse"],
+    webFolder: "/nowhere/web",
+    wrongPassphraseDelayMs: 1,
+    ...over,
+  };
+  const side = createHttpApp(parts);
+  const server = createServer(side.app);
+  const port = await listen(server);
+  const url = `http://127.0.0.1:${port}`;
+  return {
+    rig,
+    parts,
+    ...hand,
+    ...side,
+    answers,
+    server,
+    port,
+    url,
+    ...createAsking(url),
+    async close() {
+      server.closeAllConnections();
+      await new Promise((resolve) => server.close(resolve));
+      rig.intake.stop();
+      rig.sqlite.close();
+    },
+  };
+}
+
+export type HttpRig = Awaited<ReturnType<typeof openHttpRig>>;
+
+export function listen(server: Server): Promise<number> {
+  return new Promise((resolve) => {
+    server.listen(0, "127.0.0.1", () => resolve((server.address() as AddressInfo).port));
+  });
+}
+
+function createAsking(url: string) {
+  const send = (method: string, path: string, { body, headers }: Sent = {}) =>
+    fetch(`${url}${path}`, {
+      method,
+      headers: {
+        ...(body === undefined ? {} : { "content-type": "application/json" }),
+        ...headers,
+      },
+      ...(body === undefined
+        ? {}
+        : { body: typeof body === "string" ? body : JSON.stringify(body) }),
+    });
+  const json = async (method: string, path: string, sent: Sent) => {
+    const response = await send(method, `/api/v1${path}`, sent);
+    const text = await response.text();
+    return {
+      status: response.status,
+      // biome-ignore lint/suspicious/noExplicitAny: tests look into whatever came
+      body: (text === "" ? undefined : JSON.parse(text)) as any,
+      headers: response.headers,
+    };
+  };
+  return {
+    send,
+    get: (path: string, headers = {}) => json("GET", path, { headers }),
+    post: (path: string, body?: unknown, headers = {}) => json("POST", path, { body, headers }),
+    patch: (path: string, body?: unknown, headers = {}) => json("PATCH", path, { body, headers }),
+    del: (path: string, headers = {}) => json("DELETE", path, { headers }),
+  };
+}
+
+type Sent = { body?: unknown; headers?: Record<string, string> };
+
+/** A request with headers that fetch won't send, such as another Host. */
+export function rawRequest(
+  url: string,
+  options: { method?: string; headers?: Record<string, string> },
+): Promise<{ status: number; text: string }> {
+  return new Promise((resolve, reject) => {
+    const sent = httpRequest(url, options, async (response) => {
+      const chunks: Buffer[] = [];
+      for await (const chunk of response) chunks.push(chunk as Buffer);
+      resolve({ status: response.statusCode ?? 0, text: Buffer.concat(chunks).toString() });
+    });
+    sent.on("error", reject);
+    sent.end();
+  });
+}
