@@ -7,6 +7,7 @@ import { changedBy } from "./changed-by.ts";
 import { createHangingStore, type Hanging, type HangingPlace } from "./hangings.ts";
 import { uniqueIdFrom } from "./slug.ts";
 import type { Sqlite } from "./sqlite.ts";
+import { transactional } from "./transactional.ts";
 
 type BucketPost = z.output<typeof bucketPostSchema>;
 type BucketPatch = z.output<typeof bucketPatchSchema>;
@@ -64,16 +65,16 @@ export function createBucketStore(sqlite: Sqlite) {
      * A first bucket on a cell holds from when the cell was first heard, any other from now on,
      * unless `fromMs` says otherwise. Throws AppError "conflict" when cell or tap is taken.
      */
-    insert: sqlite.transaction(insert),
+    insert: transactional(sqlite, insert),
 
     /**
      * A new place or make holds from `fromMs` on: now, if it isn't said; for a bucket that had
      * no cell, since its first one was heard. Throws AppError "not-found", "conflict".
      */
-    update: sqlite.transaction(update),
+    update: transactional(sqlite, update),
 
     /** Throws AppError "not-found", and "conflict" for a bucket with a past. */
-    remove: sqlite.transaction((id: string) => rows.remove(get(id).id)),
+    remove: transactional(sqlite, (id: string) => rows.remove(get(id).id)),
   };
 }
 

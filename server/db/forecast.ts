@@ -1,5 +1,6 @@
 // The outlook for the coming hours, as a forecaster sent it.
 import type { Sqlite } from "./sqlite.ts";
+import { transactional } from "./transactional.ts";
 
 /** One hour of the outlook; null is what the forecaster left out. */
 export type ForecastHour = { atMs: number; airC: number | null; cloudPercent: number | null };
@@ -30,7 +31,7 @@ export function createForecastStore(sqlite: Sqlite) {
 
   return {
     /** The newest word on each hour holds; an hour not spoken of keeps what it had. */
-    put: sqlite.transaction(put),
+    put: transactional(sqlite, put),
 
     list({ fromMs, toMs }: { fromMs: number; toMs: number }): ForecastHour[] {
       return (listSpan.all({ fromMs, toMs }) as ForecastRow[]).map(({ airCc, ...hour }) => ({

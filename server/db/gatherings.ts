@@ -8,6 +8,7 @@ import type {
   gatheringPostSchema,
 } from "../../shared/wire/api.ts";
 import type { Sqlite } from "./sqlite.ts";
+import { transactional } from "./transactional.ts";
 
 /** An emptied bucket as its cell saw it. */
 export type DetectedGathering = { atMs: number; volumeL: number };
@@ -128,12 +129,12 @@ function createDetectedWriter(sqlite: Sqlite) {
 
   return {
     /** Puts one that a cell saw; a person's correction or strike of it stays. */
-    putDetected: sqlite.transaction(putDetected),
+    putDetected: transactional(sqlite, putDetected),
 
     /**
      * After a bucket's past was gone through again: from `fromMs` on its cell saw these and no
      * others. What a person touched stays.
      */
-    replaceDetected: sqlite.transaction(replaceDetected),
+    replaceDetected: transactional(sqlite, replaceDetected),
   };
 }
