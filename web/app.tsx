@@ -47,6 +47,12 @@ function useZoneTold(yard: YardView | undefined, refresh: () => Promise<void>): 
   }, [isAsked, refresh]);
 }
 
+function useTitle(yardName: string | undefined): void {
+  useEffect(() => {
+    document.title = yardName === undefined ? "Brimful" : `${yardName}, Brimful`;
+  }, [yardName]);
+}
+
 export function App(props: { store: Store; door: Door; refresh: () => Promise<void> }) {
   const { store, door, refresh } = props;
   const state = useStore(store);
@@ -54,6 +60,7 @@ export function App(props: { store: Store; door: Door; refresh: () => Promise<vo
   const route = useRoute();
   const [units, setUnits] = useUnits(state.yard?.yard.units ?? "metric");
   useZoneTold(state.yard, refresh);
+  useTitle(state.yard?.yard.name);
   if (door.session !== undefined && !mayEnter(door.session)) {
     return <SignInPage entered={door.entered} />;
   }
@@ -71,10 +78,10 @@ export function App(props: { store: Store; door: Door; refresh: () => Promise<vo
     <div class={live ? "sheet" : "sheet is-stale"}>
       <LinkBar page={page} freshMs={state.freshMs} />
       <Masthead page={page} route={route} />
+      <SimulatedLine page={page} />
       <main>
         <View page={page} route={route} canLeave={door.session?.passphraseSet ?? false} />
       </main>
-      <SimulatedLine page={page} />
       <Foot units={units} setUnits={setUnits} />
     </div>
   );

@@ -8,6 +8,8 @@ export type LiveSocket = {
   on<Name extends keyof ServerToPage>(name: Name, seen: ServerToPage[Name]): unknown;
   on(name: "connect" | "disconnect" | "connect_error", seen: () => void): unknown;
   disconnect(): unknown;
+  /** Whether it will try again by itself. */
+  readonly active: boolean;
 };
 
 export type Connection = { stop(): void };
@@ -26,19 +28,23 @@ export function startConnection(parts: {
   store: Store;
   socket: LiveSocket;
   pageMs: () => number;
-  refused?: () => void;
+  /** The server closed the door: the socket won't try again by itself. */
+  refused: () => void;
 }): Connection {
   const { store, socket, pageMs } = parts;
+  let isStopped = false;
   socket.on("yard", (view) => store.act({ type: "yard", view, pageMs: pageMs() }));
   socket.on("change", (change) => store.act({ type: "change", change, pageMs: pageMs() }));
   socket.on("connect", () => store.act({ type: "joined" }));
-  socket.on("disconnect", () => store.act({ type: "lost" }));
-  socket.on("connect_error", () => {
+  const lost = () => {
     store.act({ type: "lost" });
-    parts.refused?.();
-  });
+    if (!isStopped && !socket.active) parts.refused();
+  };
+  socket.on("disconnect", lost);
+  socket.on("connect_error", lost);
   return {
     stop() {
+      isStopped = true;
       socket.disconnect();
     },
   };

@@ -28,20 +28,25 @@ function draw(session: Session | undefined): void {
 }
 
 function lookAgain(): void {
+  link?.stop();
+  link = undefined;
   void look();
 }
 
-/** Asks who is there; opens the link when allowed, asks again while the server is away. */
+function lookLater(): void {
+  setTimeout(lookAgain, retryMs);
+}
+
+/** Asks who is there and opens the link when allowed; asks again while the server is away. */
 async function look(): Promise<void> {
   const session = await askSession();
-  draw(session);
-  if (session === undefined) setTimeout(lookAgain, retryMs);
-  if (!mayEnter(session)) {
-    link?.stop();
-    link = undefined;
+  if (session === undefined) {
+    lookLater();
     return;
   }
-  link ??= startConnection({ store, socket: openSocket(), pageMs, refused: lookAgain });
+  draw(session);
+  if (!mayEnter(session)) return;
+  link ??= startConnection({ store, socket: openSocket(), pageMs, refused: lookLater });
 }
 
 draw(undefined);

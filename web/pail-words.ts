@@ -15,7 +15,7 @@ export function stateWords(bucket: BucketView, nowMs: number): string {
     case "silent":
       return bucket.lastReadingMs === null
         ? "Silent"
-        : `Silent, heard ${formatAge(nowMs - bucket.lastReadingMs)}`;
+        : `Silent, last heard ${formatAge(nowMs - bucket.lastReadingMs)}`;
     case "doubtful":
       return "Weight in doubt";
     case "away":

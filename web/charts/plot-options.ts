@@ -54,7 +54,7 @@ function yRange(kind: PlotKind): uPlot.Scale.Range {
 }
 
 function axesOf(look: PlotLook): uPlot.Axis[] {
-  const { inks, timeZone, hasTimes } = look;
+  const { kind, inks, timeZone, hasTimes } = look;
   const shared = {
     stroke: inks.soft,
     font: '12px system-ui, "Segoe UI", Roboto, sans-serif',
@@ -68,12 +68,18 @@ function axesOf(look: PlotLook): uPlot.Axis[] {
       space: 56,
       values: (_, splits) => (hasTimes ? axisTimes(splits, timeZone) : splits.map(() => "")),
     },
-    { ...shared, grid: { show: true, stroke: inks.rule, width: 0.5 }, size: 44, space: 28 },
+    {
+      ...shared,
+      grid: { show: true, stroke: inks.rule, width: 0.5 },
+      size: 44,
+      space: kind === "air" ? 20 : 28,
+    },
   ];
 }
 
-export function plotOptions(look: PlotLook, widthPx: number): uPlot.Options {
-  const { kind, inks, timeZone, heightPx } = look;
+/** `look` is asked anew at each drawing, so that new data needs no new chart. */
+export function plotOptions(look: () => PlotLook, widthPx: number): uPlot.Options {
+  const { kind, inks, timeZone, heightPx } = look();
   const showsWords = kind === "air";
   return {
     width: widthPx,
@@ -84,28 +90,29 @@ export function plotOptions(look: PlotLook, widthPx: number): uPlot.Options {
     legend: { show: false },
     cursor: { sync: { key: syncKey }, y: false, drag: { x: false, y: false } },
     scales: { x: { time: true, range: (u) => xRangeOf(u) }, y: { range: yRange(kind) } },
-    series: seriesOf(look),
-    axes: axesOf(look),
+    series: seriesOf(look()),
+    axes: axesOf(look()),
     ...(kind === "flow" && { bands: [{ series: [2, 1], fill: bandFill(inks) }] }),
     hooks: {
-      drawClear: [(u) => drawFrost(u, look.frost, inks)],
+      drawClear: [(u) => drawFrost(u, look().frost, inks)],
       draw: [
         (u) => {
-          if (!showsWords) drawMarks(u, look.marks, inks);
+          const { marks, frost, thaw } = look();
+          if (!showsWords) return drawMarks(u, marks, inks);
           const words = [
-            { words: "freeze", spans: look.frost },
-            { words: "thaw", spans: look.thaw },
+            { words: "freeze", spans: frost },
+            { words: "thaw", spans: thaw },
           ];
-          if (showsWords) drawSpanWords(u, words, inks);
+          drawSpanWords(u, words, inks);
         },
       ],
-      setCursor: [(u) => look.pointed(u.cursor.idx ?? null)],
+      setCursor: [(u) => look().pointed(u.cursor.idx ?? null)],
     },
   };
 }
 
 function bandFill(inks: Inks): string {
-  return `${inks.sapEdge}66`;
+  return `${inks.sapEdge}4d`;
 }
 
 /** The span asked for, kept on the chart so that gaps at its ends show as gaps. */

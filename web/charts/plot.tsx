@@ -6,25 +6,41 @@ import { type PlotLook, plotOptions, setTimeSpan, syncKey } from "./plot-options
 
 export function Plot(props: { look: PlotLook; data: uPlot.AlignedData; span: TimeSpan }) {
   const { look, data, span } = props;
+  const { inks, timeZone, heightPx } = look;
   const place = useRef<HTMLDivElement>(null);
+  const shown = useRef(look);
+  const chart = useRef<uPlot>(null);
+  shown.current = look;
   useEffect(() => {
     const home = place.current;
     if (home === null) return;
-    const chart = new uPlot(plotOptions(look, Math.max(160, home.clientWidth)), undefined, home);
-    setTimeSpan(chart, span);
-    chart.setData(data);
-    const stopTouch = followTouch(chart);
+    const made = new uPlot(
+      plotOptions(() => shown.current ?? look, widthOf(home)),
+      undefined,
+      home,
+    );
+    chart.current = made;
+    const stopTouch = followTouch(made);
     const watcher = new ResizeObserver(() => {
-      chart.setSize({ width: Math.max(160, home.clientWidth), height: look.heightPx });
+      made.setSize({ width: widthOf(home), height: heightPx });
     });
     watcher.observe(home);
     return () => {
       watcher.disconnect();
       stopTouch();
-      chart.destroy();
+      made.destroy();
     };
-  }, [look, data, span]);
+  }, [inks, timeZone, heightPx]);
+  useEffect(() => {
+    if (chart.current === null) return;
+    setTimeSpan(chart.current, span);
+    chart.current.setData(data);
+  }, [inks, timeZone, heightPx, data, span]);
   return <div class="plot" ref={place} />;
+}
+
+function widthOf(home: HTMLElement): number {
+  return Math.max(160, home.clientWidth);
 }
 
 /** Moves the shared cursor of all charts to a time. */

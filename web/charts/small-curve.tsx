@@ -26,6 +26,13 @@ export function smallPaths(from: {
   return pieces.filter((piece) => piece.length > 1).map((piece) => `M${piece.join("L")}`);
 }
 
+/** Closes a piece of line down to the base. */
+function filledPath(line: string): string {
+  const first = line.slice(1).split(" ")[0];
+  const last = line.split("L").at(-1)?.split(" ")[0];
+  return `${line}L${last} ${smallBox.height}L${first} ${smallBox.height}Z`;
+}
+
 export function SmallCurve(props: {
   times: number[];
   flow: Column;
@@ -34,6 +41,7 @@ export function SmallCurve(props: {
   top: number;
   words: string;
 }) {
+  const paths = smallPaths(props);
   return (
     <svg
       class="small-curve"
@@ -42,8 +50,11 @@ export function SmallCurve(props: {
       role="img"
       aria-label={props.words}
     >
+      {paths.map((d) => (
+        <path key={d} class="small-fill" d={filledPath(d)} />
+      ))}
       <path class="small-base" d={`M0 ${smallBox.height}H${smallBox.width}`} />
-      {smallPaths(props).map((d) => (
+      {paths.map((d) => (
         <path key={d} class="small-line" d={d} />
       ))}
     </svg>

@@ -18,7 +18,7 @@ import {
   type TimeSpan,
   volumeColumns,
 } from "./curve-data.ts";
-import { pageInks } from "./inks.ts";
+import { type Inks, pageInks } from "./inks.ts";
 import { Plot, pointAt } from "./plot.tsx";
 import type { PlotKind, PlotLook } from "./plot-options.ts";
 
@@ -30,9 +30,10 @@ export function TreeCurve(props: Shown) {
   const span = useMemo<TimeSpan>(() => ({ fromMs, toMs }), [fromMs, toMs]);
   const [pointed, setPointed] = useState<number | null>(null);
   const dark = useDark();
+  const inks = useMemo(pageInks, [dark]);
   const looks = useMemo(
-    () => looksOf({ curve, timeZone, pointed: setPointed, dark }),
-    [curve, timeZone, dark],
+    () => looksOf({ curve, timeZone, pointed: setPointed, inks }),
+    [curve, timeZone, inks],
   );
   const data = useMemo(
     () => ({
@@ -80,11 +81,11 @@ function looksOf(from: {
   curve: Curve;
   timeZone: string;
   pointed: (index: number | null) => void;
-  dark: boolean;
+  inks: Inks;
 }): Record<PlotKind, PlotLook> {
-  const { curve, timeZone, pointed } = from;
+  const { curve, timeZone, pointed, inks } = from;
   const shared = {
-    inks: pageInks(),
+    inks,
     timeZone,
     frost: airSpans(curve, "frost"),
     thaw: airSpans(curve, "thaw"),

@@ -18,12 +18,7 @@ export function AlarmRow({ alarm, page }: { alarm: AlarmView; page: PageFrame })
       <SeverityMark severity={alarm.severity} />
       <span class="row-words">
         <span class="alarm-text">{alarm.text}</span>
-        <span class="soft">
-          {severityWords[alarm.severity]}, raised {formatMoment(alarm.raisedAtMs, page)}{" "}
-          {isOpen && `(${formatAge(page.nowMs - alarm.raisedAtMs)})`}
-          {alarm.clearedAtMs !== null && `, cleared ${formatMoment(alarm.clearedAtMs, page)}`}
-          {alarm.seenAtMs !== null && `, seen ${formatMoment(alarm.seenAtMs, page)}`}
-        </span>
+        <span class="soft">{alarmTimes(alarm, page)}</span>
       </span>
       <span class="row-ways">
         {bucket !== undefined && (
@@ -35,6 +30,16 @@ export function AlarmRow({ alarm, page }: { alarm: AlarmView; page: PageFrame })
       </span>
     </li>
   );
+}
+
+/** "Now, raised 15:25 (24 min ago), seen 15:30". */
+function alarmTimes(alarm: AlarmView, page: PageFrame): string {
+  const { severity, raisedAtMs, clearedAtMs, seenAtMs } = alarm;
+  const age = clearedAtMs === null ? ` (${formatAge(page.nowMs - raisedAtMs)})` : "";
+  const at = (what: string, atMs: number | null) =>
+    atMs === null ? "" : `, ${what} ${formatMoment(atMs, page)}`;
+  const raised = `${severityWords[severity]}${at("raised", raisedAtMs)}${age}`;
+  return `${raised}${at("seen", seenAtMs)}${at("cleared", clearedAtMs)}`;
 }
 
 function SeenButton({ alarm, page }: { alarm: AlarmView; page: PageFrame }) {
@@ -56,11 +61,11 @@ function SeenButton({ alarm, page }: { alarm: AlarmView; page: PageFrame }) {
 
 /** A full drop for now, a half one for soon, an empty one for advice. */
 function SeverityMark({ severity }: { severity: Severity }) {
-  const drop = "M12 2 C7 10 5 13 5 16.500 a7 7 0 0 0 14 0 C19 13 17 10 12 2Z";
+  const drop = "M12 2 C7 10 5 13 5 16.5 a7 7 0 0 0 14 0 C19 13 17 10 12 2Z";
   return (
     <svg class="severity" viewBox="0 0 24 26" aria-hidden="true">
       {severity === "now" && <path class="is-filled" d={drop} />}
-      {severity === "soon" && <path class="is-filled" d="M5 16.500 a7 7 0 0 0 14 0Z" />}
+      {severity === "soon" && <path class="is-filled" d="M5 16.5 a7 7 0 0 0 14 0Z" />}
       <path d={drop} />
     </svg>
   );

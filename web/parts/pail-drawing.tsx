@@ -15,7 +15,7 @@ export function PailDrawing({ bucket }: Drawn) {
     >
       {hangs ? <HungPail bucket={bucket} /> : <OffPail state={state} />}
       <Spile />
-      {state === "frozen" && <path class="icicle" d="M66 22 L69.500 52 L74 22Z" />}
+      {state === "frozen" && <path class="icicle" d="M51.5 18 L57 54 L61.5 19Z" />}
       <Drip bucket={bucket} />
     </svg>
   );
@@ -24,8 +24,8 @@ export function PailDrawing({ bucket }: Drawn) {
 function Spile() {
   return (
     <g class="spile">
-      <path class="spile-tube" d="M62 -6 L78 -6 L75.500 18 L65 22Z" />
-      <path class="wire" d="M75 10 C86 8 88 20 80 25 C75 28 71 28 70 28" />
+      <path class="wire" d="M70 8 C82 6 86 18 79 25 C75 29 71 28 70 28" />
+      <path class="spile-tube" d="M62 -6 L77 -6 L62 19 L51 17Z" />
     </g>
   );
 }
@@ -40,8 +40,8 @@ function HungPail({ bucket }: Drawn) {
       <Measure />
       <path class="pail-outline" d={bodyPath} />
       <ellipse class="pail-rim" {...rim} />
-      <circle class="ear" cx="26" cy="70" r="2.600" />
-      <circle class="ear" cx="114" cy="70" r="2.600" />
+      <circle class="ear" cx="26" cy="70" r="2.6" />
+      <circle class="ear" cx="114" cy="70" r="2.6" />
       <StateMark bucket={bucket} />
     </g>
   );
@@ -52,7 +52,7 @@ function Measure() {
   const marks = [0.25, 0.5, 0.75].map((part) => {
     const { y, half } = surfaceAt(part);
     const length = part === 0.5 ? 13 : 8;
-    return <path key={part} d={`M${70 - half + 1} ${y} l${length} 1.600`} />;
+    return <path key={part} d={`M${70 - half + 1} ${y} l${length} 1.6`} />;
   });
   return <g class="measure">{marks}</g>;
 }
@@ -100,20 +100,20 @@ function StateMark({ bucket }: Drawn) {
       return (
         <g class="mark">
           <circle cx="70" cy="114" r="20" />
-          <path d="M61 121 a13 13 0 0 1 18 0 M57 114 a20 20 0 0 1 26 0 M70 126.500 v0.100 M56 126 L84 101" />
+          <path d="M61 121 a13 13 0 0 1 18 0 M57 114 a20 20 0 0 1 26 0 M70 126.5 v0.1 M56 126 L84 101" />
         </g>
       );
     case "doubtful":
       return (
         <g class="mark">
           <circle cx="70" cy="114" r="20" />
-          <path d="M63 109 c0 -10 14 -10 14 -1 c0 6 -7 6 -7 12 M70 126 v0.100" />
+          <path d="M63 109 c0 -10 14 -10 14 -1 c0 6 -7 6 -7 12 M70 126 v0.1" />
         </g>
       );
     case "unheard":
       return (
         <g class="dots">
-          <path d="M58 116 v0.100 M70 116 v0.100 M82 116 v0.100" />
+          <path d="M58 116 v0.1 M70 116 v0.1 M82 116 v0.1" />
         </g>
       );
     default:
@@ -142,8 +142,7 @@ function OffPail({ state }: { state: BucketView["state"] }) {
   );
 }
 
-const dropPath =
-  "M70 0 C66 7 64.500 9.500 64.500 12.500 a5.500 5.500 0 0 0 11 0 C75.500 9.500 74 7 70 0Z";
+const dropPath = "M70 0 C66 7 64.5 9.5 64.5 12.5 a5.5 5.5 0 0 0 11 0 C75.5 9.5 74 7 70 0Z";
 
 /** A falling drop while sap runs, a hanging empty one while it doesn't. */
 function Drip({ bucket }: Drawn) {
@@ -151,14 +150,14 @@ function Drip({ bucket }: Drawn) {
     const flowLPerH = bucket.flowLPerH ?? 0;
     const pace = flowLPerH > 0.6 ? "fast" : flowLPerH > 0.2 ? "steady" : "slow";
     return (
-      <g transform="translate(0 24)">
+      <g transform="translate(-14 21)">
         <path class={`drop is-falling is-${pace}`} d={dropPath} />
       </g>
     );
   }
   if (bucket.state !== "resting") return null;
   return (
-    <g transform="translate(14 18.500) scale(0.8)">
+    <g transform="translate(-3.4 20) scale(0.85)">
       <path class="drop is-still" d={dropPath} />
     </g>
   );

@@ -79,7 +79,7 @@ export function strengthWords(tree: RankedTree): string {
 
 function Strength({ tree, top }: { tree: RankedTree; top: number }) {
   const { strength, strengthLow, strengthHigh } = tree;
-  const at = (value: number) => 2 + (Math.max(0, value) / top) * 116;
+  const at = (value: number) => 4 + (Math.max(0, value) / top) * 110;
   return (
     <span class="strength">
       {strength !== null && (
