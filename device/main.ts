@@ -1,13 +1,14 @@
 // Entry of the board program: the only place that touches the process.
 import { createWriteStream } from "node:fs";
+import { setFlagsFromString } from "node:v8";
 import { scaledClockMs } from "../shared/scaled-clock.ts";
-import { msPerDay } from "../shared/units.ts";
+import { msPerDay, msPerMinute } from "../shared/units.ts";
 import { type DemoReport, demoOrderSchema } from "../shared/wire/demo.ts";
 import { type BoardConfig, parseConfig } from "./config.ts";
 import { createLog, type Log } from "./log.ts";
 import { createOpenLink } from "./mqtt-link.ts";
 import { createProgram, type Program } from "./program.ts";
-import { createSimulation } from "./simulation.ts";
+import { createSimulation, wallOffsetFrom } from "./simulation.ts";
 import { publicPlan } from "./yard/plan.ts";
 import type { Tape } from "./yard/truth.ts";
 
@@ -53,7 +54,7 @@ function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program 
   const yard = createSimulation({
     seed: config.seed,
     startMs,
-    timeZone: config.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone,
+    wallOffsetMs: wallOffsetMs(config, startMs),
     weatherFile: config.weatherFile,
     ...(tape === undefined ? {} : { tape }),
   });
@@ -78,6 +79,12 @@ function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program 
     presentMs,
     onBackfill,
   });
+}
+
+/** The machine's own zone is asked without Intl, which would cost 8 MB of memory. */
+function wallOffsetMs({ timeZone }: BoardConfig, atMs: number): number {
+  if (timeZone !== undefined) return wallOffsetFrom(atMs, timeZone);
+  return -new Date(atMs).getTimezoneOffset() * msPerMinute;
 }
 
 function report(message: DemoReport): void {
@@ -167,6 +174,11 @@ function main(): void {
   process.on("uncaughtException", fail);
   work(program, config, { clock, log }).catch(fail);
 }
+
+// A small computer has little memory, and this program leaves little garbage.
+setFlagsFromString("--optimize-for-size");
+setFlagsFromString("--max-semi-space-size=1");
+setFlagsFromString("--semi-space-growth-factor=1");
 
 try {
   main();

@@ -14,19 +14,19 @@ const mostFileBytes = 50_000_000;
 export type SimulationSettings = {
   seed: number;
   startMs: number;
-  timeZone: string;
+  /** What to add to UTC for the yard's wall clock: one for the whole simulation. */
+  wallOffsetMs: number;
   weatherFile: string | undefined;
   tape?: Tape;
 };
 
 /** Throws AppError with one clear message when the weather file can't be used. */
 export function createSimulation(settings: SimulationSettings): Yard {
-  const wallOffsetMs = wallOffsetFrom(settings.startMs, settings.timeZone);
-  return createYard({ ...settings, wallOffsetMs, weather: weatherFrom(settings, wallOffsetMs) });
+  return createYard({ ...settings, weather: weatherFrom(settings) });
 }
 
-function weatherFrom(settings: SimulationSettings, wallOffsetMs: number): WeatherSource {
-  const { seed, startMs, weatherFile } = settings;
+function weatherFrom(settings: SimulationSettings): WeatherSource {
+  const { seed, startMs, wallOffsetMs, weatherFile } = settings;
   if (weatherFile === undefined) {
     return createSyntheticWeather({ seed, startMs: startMs - warmUpMs, wallOffsetMs });
   }
@@ -58,8 +58,8 @@ function readText(path: string): string {
   }
 }
 
-/** One offset for the whole simulation, so that noon stays noon when clocks change. */
-function wallOffsetFrom(atMs: number, timeZone: string): number {
+/** What a time zone adds to UTC on the day of a time, in ms. */
+export function wallOffsetFrom(atMs: number, timeZone: string): number {
   const { dayKey } = localParts(atMs, timeZone);
   return Date.parse(`${dayKey}T00:00:00Z`) - startOfLocalDayMs(atMs, timeZone);
 }
