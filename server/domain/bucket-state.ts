@@ -12,6 +12,7 @@ export type BucketCircumstances = {
   expectedIntervalMs: number;
   /** What the board says is wrong with the cell now, null when nothing. */
   fault: string | null;
+  /** Null while too few readings have come to say anything. */
   estimate: FlowEstimate | null;
   setup: BucketSetup;
   /** 0-1, null when keeping is unknown. */
@@ -36,10 +37,10 @@ export function bucketState(bucket: BucketCircumstances): BucketState {
     return "silent";
   }
   const { estimate } = bucket;
-  if (bucket.fault !== null || estimate === null || estimate.doubt !== undefined) {
+  if (bucket.fault !== null || estimate?.doubt !== undefined) {
     return "doubtful";
   }
-  return weighedState(bucket, estimate);
+  return estimate === null ? "unheard" : weighedState(bucket, estimate);
 }
 
 /** True when more than three usual intervals, and at least ten minutes, have passed unheard. */

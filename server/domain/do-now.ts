@@ -31,6 +31,7 @@ type Urgency = { part: DoNowPart; rank: number };
 /** Sap that spoils later than this is no work for now. */
 const boilAheadMs = 48 * msPerHour;
 const leastBoilG = 300;
+const beyondJudging: ReadonlySet<BucketState> = new Set(["parked", "doubtful", "away"]);
 
 /** The parts of doNow, most urgent first; never empty: with nothing to do it says why to wait. */
 export function doNow(input: DoNowInput): DoNowPart[] {
@@ -48,18 +49,21 @@ export function doNow(input: DoNowInput): DoNowPart[] {
 
 function gatherParts({ buckets, nowMs, visits }: DoNowInput): Urgency[] {
   const due = buckets.filter(
-    ({ state, decision }) => state === "brimful" || decision?.warn === true,
+    ({ state, decision }) =>
+      state === "brimful" || (decision?.warn === true && !beyondJudging.has(state)),
   );
   const isNow = ({ state, decision }: BucketSummary) =>
     state === "brimful" || decision?.urgent === true;
   const now = due.filter(isNow);
   const later = due.filter((bucket) => !isNow(bucket));
   const early = (bucket: BucketSummary) => bucket.decision?.brim.t10Ms ?? visits.afterMs;
+  // What may brim over at night is work for before the night.
+  const latestMs = visits.overnight ? visits.nextMs : visits.afterMs;
   return [
     ...gatherPart(now, { rank: 0, byMs: nowMs, reason: "at the rim or about to be" }),
     ...gatherPart(later, {
       rank: 1,
-      byMs: Math.max(nowMs, Math.min(...later.map(early))),
+      byMs: Math.max(nowMs, Math.min(latestMs, ...later.map(early))),
       reason: visits.overnight
         ? "may brim over before the morning's visit"
         : "may brim over before the visit after next",
@@ -134,16 +138,15 @@ function lookParts(buckets: readonly BucketSummary[]): Urgency[] {
 }
 
 function setUpParts(cells: readonly NewCell[]): Urgency[] {
-  return cells.map(({ cell, massText }) => ({
-    rank: 5,
-    part: {
-      verb: "set-up",
-      bucketIds: [],
-      byMs: null,
-      volumeL: null,
-      reason: `${cell} is weighing ${massText}`,
-    },
-  }));
+  const [first] = cells;
+  if (first === undefined) {
+    return [];
+  }
+  const reason =
+    cells.length === 1
+      ? `${first.cell} is weighing ${first.massText}`
+      : `${first.cell} and ${cells.length - 1} more carry no bucket yet`;
+  return [{ rank: 5, part: { verb: "set-up", bucketIds: [], byMs: null, volumeL: null, reason } }];
 }
 
 /** Only buckets that are heard can tell that waiting is right. */

@@ -10,10 +10,12 @@ export type SentenceContext = {
 };
 
 const mostNames = 4;
+/** What comes after is less urgent and stands in the list below the sentence. */
+const mostClauses = 3;
 
 /** One sentence from the parts in their order, most urgent first; it says no more than they know. */
 export function doNowSentence(parts: readonly DoNowPart[], context: SentenceContext): string {
-  const clauses = parts.map((part) => clauseOf(part, context));
+  const clauses = parts.slice(0, mostClauses).map((part) => clauseOf(part, context));
   const text = clauses.length === 0 ? "nothing to do that the cells know of" : clauses.join("; ");
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 }
@@ -28,7 +30,7 @@ function clauseOf(part: DoNowPart, context: SentenceContext): string {
     case "look":
       return `look at ${names}: ${part.reason}`;
     case "set-up":
-      return `set up a new cell: ${part.reason}`;
+      return `set up what is newly heard: ${part.reason}`;
     case "wait":
       return waitClause(part, context);
   }

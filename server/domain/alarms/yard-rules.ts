@@ -3,8 +3,7 @@ import { formatTimeOfDay } from "../../../shared/people/format.ts";
 import type { Judgement, Verdict } from "./episode.ts";
 
 export type BoardSituation = {
-  /** The board's name. */
-  subject: string;
+  board: string;
   /** No word from it for longer than it should be quiet, or its last will says so. */
   silent: boolean;
   lastHeardMs: number | null;
@@ -36,8 +35,13 @@ export function judgeBoard(board: BoardSituation, reader: Reader): Judgement[] {
   return [...judgeSilence(board, reader), ...judgeSupply(board)];
 }
 
-/** The store is the one subject of kind care. */
-export const storeSubject = "store";
+/** A board's alarms carry a subject that no bucket's id can be. */
+export function boardSubject(board: string): string {
+  return `board/${board}`;
+}
+
+/** The subject of kind care, and no bucket's id either. */
+export const storeSubject = "yard/store";
 
 export function judgeStore(store: StoreSituation): Judgement[] {
   const care = (standing: "raise" | "hold", verdict: Verdict): Judgement => ({
@@ -63,13 +67,15 @@ function judgeSilence(board: BoardSituation, reader: Reader): Judgement[] {
   if (!board.silent) {
     return [];
   }
-  const { subject, lastHeardMs } = board;
+  const { lastHeardMs } = board;
+  const subject = boardSubject(board.board);
   const since = lastHeardMs === null ? "" : ` since ${formatTimeOfDay(lastHeardMs, reader)}`;
-  const text = `Nothing heard from board ${subject}${since}: look at its power and network`;
+  const text = `Nothing heard from board ${board.board}${since}: look at its power and network`;
   return [{ standing: "raise", condition: { kind: "silent", subject, severity: "soon", text } }];
 }
 
-function judgeSupply({ subject, supplyV, highestSupplyV, silent }: BoardSituation): Judgement[] {
+function judgeSupply({ board, supplyV, highestSupplyV, silent }: BoardSituation): Judgement[] {
+  const subject = boardSubject(board);
   if (supplyV === null) {
     return [];
   }
@@ -81,7 +87,7 @@ function judgeSupply({ subject, supplyV, highestSupplyV, silent }: BoardSituatio
   if (supply === undefined || supplyV >= supply.wellV) {
     return [];
   }
-  const text = `Board ${subject} runs on ${supplyV.toFixed(1)} V: charge or replace its supply`;
+  const text = `Board ${board} runs on ${supplyV.toFixed(1)} V: charge or replace its supply`;
   const standing = supplyV < supply.lowV ? "raise" : "hold";
   return [{ standing, condition: { kind: "supply", subject, severity: "advice", text } }];
 }
