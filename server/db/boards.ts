@@ -43,6 +43,7 @@ function createBoardRows(sqlite: Sqlite) {
     "UPDATE board SET online = ?, program = coalesce(?, program) WHERE name = ?",
   );
   const offline = sqlite.prepare("UPDATE board SET online = 0 WHERE online = 1");
+  const lastHeard = sqlite.prepare("SELECT last_heard_ms FROM board WHERE name = ?").pluck();
   const list = sqlite.prepare(
     `SELECT name, program, online, first_heard_ms AS firstHeardMs, last_heard_ms AS lastHeardMs
      FROM board ORDER BY name`,
@@ -58,6 +59,10 @@ function createBoardRows(sqlite: Sqlite) {
     /** At start nobody is known to be there. */
     setAllOffline(): void {
       offline.run();
+    },
+    /** When a board last sent anything, by the server's clock. */
+    lastHeardMs(board: string): number | undefined {
+      return lastHeard.get(board) as number | undefined;
     },
     listBoards(): StoredBoard[] {
       const rows = list.all() as (Omit<StoredBoard, "online"> & { online: number })[];

@@ -107,6 +107,10 @@ function createOtherQueries(sqlite: Sqlite) {
     `SELECT cell_key AS cellKey, at_ms AS atMs, fault FROM fault
      WHERE cell_key = ? AND at_ms >= ? AND at_ms < ? ORDER BY at_ms LIMIT ?`,
   );
+  const newestFault = sqlite.prepare(
+    `SELECT cell_key AS cellKey, at_ms AS atMs, fault FROM fault
+     WHERE cell_key = ? ORDER BY at_ms DESC LIMIT 1`,
+  );
   return {
     listTemperatures({ probeKey, fromMs, untilMs, limit = noLimit }: Span & { probeKey: number }) {
       return temperatures.all(probeKey, fromMs, untilMs, limit) as Temperature[];
@@ -114,6 +118,10 @@ function createOtherQueries(sqlite: Sqlite) {
     /** The newest temperature at or before an instant. */
     temperatureAt({ probeKey, atMs }: { probeKey: number; atMs: number }) {
       return temperatureAt.get(probeKey, atMs) as Temperature | undefined;
+    },
+    /** The newest fault of a cell, however old. */
+    latestFault(cellKey: number): StoredFault | undefined {
+      return newestFault.get(cellKey) as StoredFault | undefined;
     },
     latestValue(board: string, quantity: Quantity): StoredValue | undefined {
       return latestValue.get(board, quantity) as StoredValue | undefined;

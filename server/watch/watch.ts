@@ -1,6 +1,25 @@
 // Watches the yard: committed readings in; flow, forecasts, alarms and the view of it all out.
-import type { Compare, Curve, YardView } from "../../shared/wire/api.ts";
+import type { Clock } from "../../shared/clock.ts";
+import { AppError } from "../../shared/errors.ts";
+import type { Compare, Curve, YardSettings, YardView } from "../../shared/wire/api.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
+import type { AlarmStore } from "../db/alarms.ts";
+import type { Boards } from "../db/boards.ts";
+import type { ForecastStore } from "../db/forecast.ts";
+import type { GatheringStore } from "../db/gatherings.ts";
+import type { Readings } from "../db/readings.ts";
+import type { Sqlite } from "../db/sqlite.ts";
+import type { Tracks } from "../db/tracks.ts";
+import type { Log } from "../log.ts";
+import { type AlarmDesk, type AlarmDeskParts, createAlarmDesk } from "./alarm-desk.ts";
+import { type Announcer, createAnnouncer } from "./announcer.ts";
+import { compareOver } from "./compare.ts";
+import { type CurveSpan, curveOf } from "./curve.ts";
+import { createFollower, type Follower } from "./follower.ts";
+import { createRoll, type Roll, type RollParts } from "./roll.ts";
+import { createViews } from "./views.ts";
+import type { Watched } from "./watched.ts";
+import { createYardDesk, type YardDesk } from "./yard-desk.ts";
 
 /** What a commit brought, cell by cell; times in ascending order are not promised. */
 export type Committed = {
@@ -14,7 +33,7 @@ export type Watch = {
   /** All that the first screen shows. */
   yardView(): YardView;
   /** A bucket's curve; throws AppError "not-found" for an unknown bucket. */
-  curve(bucketId: string, span: { fromMs: number; toMs: number; stepMs?: number }): Curve;
+  curve(bucketId: string, span: CurveSpan): Curve;
   compare(span: { fromMs: number; toMs: number }): Compare;
   /** Readings were committed (called by ingest right after each commit). */
   committed(batch: Committed[]): void;
@@ -22,11 +41,103 @@ export type Watch = {
   boardChanged(board: string): void;
   /** People changed records; a bucket's past has to be gone through again from `fromMs`. */
   recordsChanged(change?: { bucketId: string; fromMs: number }): void;
+  /** A forecaster sent another outlook. */
+  outlookChanged(): void;
   /** Holds all notices until then; undefined ends the pause. */
   pause(untilMs: number | undefined): void;
   markSeen(alarmId: number): void;
   /** Called with what changed, as often as it changes; returns the way to stop listening. */
   onChange(listener: (change: YardChange) => void): () => void;
+  /** Resolves when all that is stored has been gone through. */
+  settled(): Promise<void>;
   start(): void;
   stop(): void;
 };
+
+export type WatchParts = RollParts &
+  Pick<AlarmDeskParts, "sendNotice" | "publishNote"> & {
+    sqlite: Sqlite;
+    clock: Clock;
+    log: Log;
+    readings: Readings;
+    boards: Boards;
+    tracks: Tracks;
+    gatherings: GatheringStore;
+    alarms: AlarmStore;
+    forecast: ForecastStore;
+    settings: () => YardSettings;
+    /** The zone that holds when nobody set one in the page. */
+    timeZone: string | null;
+    simulated: boolean;
+    freeBytes: () => number | null;
+  };
+
+const tickMs = 1000;
+
+export function createWatch(parts: WatchParts): Watch {
+  const { clock } = parts;
+  const setTimeZone = () => parts.timeZone ?? parts.settings().timeZone;
+  const timeZone = () => setTimeZone() ?? "UTC";
+  const roll = createRoll(parts);
+  const alarmDesk = createAlarmDesk({ ...parts, timeZone });
+  const yardDesk = createYardDesk({ ...parts, roll, alarmDesk, timeZone });
+  const views = createViews({ ...parts, roll, alarmDesk, yardDesk, timeZone, setTimeZone });
+  const announcer = createAnnouncer({ clock, roll, alarmDesk, views });
+  const follower = createFollower({ ...parts, roll, yardDesk, announcer, timeZone });
+  const tick = createTick({ clock, follower, yardDesk, alarmDesk, announcer });
+  let timer: NodeJS.Timeout | undefined;
+  return {
+    yardView: announcer.yardView,
+    curve: (bucketId, span) => curveOf(parts, requireBucket(roll, bucketId), span),
+    compare: (span) => compareOver({ ...parts, roll, timeZone }, span),
+    committed: follower.committed,
+    boardChanged: announcer.boardsChanged,
+    recordsChanged(change) {
+      yardDesk.settingsChanged();
+      announcer.recordsChanged(follower.recordsChanged(change));
+    },
+    outlookChanged: yardDesk.outlookChanged,
+    pause: announcer.pause,
+    markSeen(alarmId) {
+      alarmDesk.markSeen(alarmId, clock.nowMs());
+      announcer.alarmsChanged();
+    },
+    onChange: announcer.onChange,
+    settled: follower.settled,
+    start() {
+      alarmDesk.start();
+      follower.start();
+      alarmDesk.publishAll(roll.all().map(({ bucket }) => bucket.id));
+      timer = setInterval(tick, tickMs);
+    },
+    stop() {
+      clearInterval(timer);
+      follower.stop();
+      announcer.stop();
+    },
+  };
+}
+
+function requireBucket(roll: Roll, bucketId: string): Watched {
+  const watched = roll.find(bucketId);
+  if (watched !== undefined) return watched;
+  throw new AppError("not-found", `bucket requires one that exists, got ${bucketId}`);
+}
+
+/** What the passing of time alone brings: silence, boil-by drawing near, notices that were held. */
+function createTick(parts: {
+  clock: Clock;
+  follower: Follower;
+  yardDesk: YardDesk;
+  alarmDesk: AlarmDesk;
+  announcer: Announcer;
+}): () => void {
+  const { announcer, alarmDesk } = parts;
+  return () => {
+    const nowMs = parts.clock.nowMs();
+    parts.follower.judgeQuiet(nowMs);
+    if (parts.yardDesk.judgeBoards(nowMs)) announcer.alarmsChanged();
+    alarmDesk.notify(nowMs, announcer.pausedUntilMs());
+    announcer.timePassed();
+  };
+}

@@ -1,0 +1,100 @@
+// All that is known of one bucket between two readings, and the one step from reading to reading.
+import { msPerDay } from "../../shared/units.ts";
+import { addToHistory, type FlowHistory, startHistory } from "./brim/history.ts";
+import type { BucketReading, BucketSetup, FlowEvent, Slot } from "./bucket.ts";
+import { flowEstimate, startFlow, stepFlow } from "./flow/flow.ts";
+import { type LedgerState, slotMs, startLedger, stepLedger } from "./flow/ledger.ts";
+import type { FlowState } from "./flow/state.ts";
+import { type KeepingState, startKeeping, stepKeeping } from "./keeping/keeping.ts";
+
+/** Plain JSON: written down as a checkpoint and continued from there with the same numbers. */
+export type Track = {
+  /** Which span of the bucket's history this continues; null before the first reading. */
+  hangingId: number | null;
+  /** Time of the first and the last reading gone through. */
+  firstMs: number | null;
+  atMs: number | null;
+  /** Usual time between readings. */
+  intervalMs: number;
+  /** Gross weight of the last reading as it came. */
+  massG: number | null;
+  airC: number | null;
+  lastSlotMs: number | null;
+  flow: FlowState;
+  ledger: LedgerState;
+  history: FlowHistory;
+  keeping: KeepingState;
+};
+
+export type TrackStep = { track: Track; events: FlowEvent[]; slots: Slot[] };
+
+const usualIntervalMs = 30_000;
+const intervalShare = 0.2;
+const longestIntervalMs = 3_600_000;
+
+export function startTrack(): Track {
+  return {
+    hangingId: null,
+    firstMs: null,
+    atMs: null,
+    intervalMs: usualIntervalMs,
+    massG: null,
+    airC: null,
+    lastSlotMs: null,
+    flow: startFlow(),
+    ledger: startLedger(),
+    history: startHistory(),
+    keeping: startKeeping(),
+  };
+}
+
+/** The same bucket hung elsewhere or of another make: what was weighed begins anew, the past stays. */
+export function rehangTrack(track: Track, hangingId: number): Track {
+  return { ...track, hangingId, flow: startFlow(), ledger: startLedger() };
+}
+
+/** The track after one more reading, with the events and the full ten minutes it brought. */
+export function advanceTrack(track: Track, reading: BucketReading, setup: BucketSetup): TrackStep {
+  const step = stepFlow(track.flow, reading, setup);
+  const estimate = flowEstimate(step.state, setup, reading.atMs);
+  const booked = stepLedger(track.ledger, {
+    estimate,
+    events: step.events,
+    ...(reading.airC === undefined ? {} : { airC: reading.airC }),
+  });
+  const heard: Track = {
+    ...track,
+    firstMs: track.firstMs ?? reading.atMs,
+    atMs: reading.atMs,
+    intervalMs: intervalAfter(track, reading.atMs),
+    massG: reading.massG,
+    airC: reading.airC ?? null,
+    flow: step.state,
+    ledger: booked.ledger,
+  };
+  return {
+    track: booked.slots.reduce(withSlot, heard),
+    events: step.events,
+    slots: booked.slots,
+  };
+}
+
+function withSlot(track: Track, slot: Slot): Track {
+  const sinceMs = track.lastSlotMs === null ? slotMs : slot.atMs - track.lastSlotMs;
+  return {
+    ...track,
+    lastSlotMs: slot.atMs,
+    history: addToHistory(track.history, slot),
+    keeping: stepKeeping(track.keeping, {
+      slot,
+      dtMs: Math.min(sinceMs, msPerDay),
+      seasonDay: (slot.atMs - (track.firstMs ?? slot.atMs)) / msPerDay,
+    }),
+  };
+}
+
+function intervalAfter(track: Track, atMs: number): number {
+  if (track.atMs === null) return track.intervalMs;
+  const gapMs = Math.min(atMs - track.atMs, longestIntervalMs);
+  return track.intervalMs + intervalShare * (gapMs - track.intervalMs);
+}

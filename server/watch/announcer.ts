@@ -1,0 +1,133 @@
+// Tells the pages: the whole yard when asked, and what changed as it changes.
+import type { Clock } from "../../shared/clock.ts";
+import type { YardView } from "../../shared/wire/api.ts";
+import type { YardChange } from "../../shared/wire/live.ts";
+import type { AlarmDesk } from "./alarm-desk.ts";
+import type { Roll } from "./roll.ts";
+import type { Views } from "./views.ts";
+import type { Watched } from "./watched.ts";
+
+export type AnnouncerParts = { clock: Clock; roll: Roll; alarmDesk: AlarmDesk; views: Views };
+
+type Due = {
+  yard: boolean;
+  boards: boolean;
+  alarms: boolean;
+  gone: string[];
+  buckets: Set<Watched>;
+};
+
+type Announcing = AnnouncerParts & {
+  listeners: Set<(change: YardChange) => void>;
+  due: Due;
+  pausedUntilMs: number | undefined;
+  timer: NodeJS.Timeout | undefined;
+  lastDoNow: { text: string; atMs: number };
+};
+
+const shortestPauseMs = 50;
+const doNowEveryMs = 1000;
+
+export type Announcer = ReturnType<typeof createAnnouncer>;
+
+export function createAnnouncer(parts: AnnouncerParts) {
+  const inside: Announcing = {
+    ...parts,
+    listeners: new Set(),
+    due: nothingDue(),
+    pausedUntilMs: undefined,
+    timer: undefined,
+    lastDoNow: { text: "", atMs: 0 },
+  };
+  const mark = (what: Partial<Due>) => {
+    Object.assign(inside.due, what);
+    schedule(inside);
+  };
+  return {
+    yardView: () => yardView(inside),
+    pausedUntilMs: () => inside.pausedUntilMs ?? null,
+    bucketChanged(watched: Watched): void {
+      inside.due.buckets.add(watched);
+      schedule(inside);
+    },
+    boardsChanged: () => mark({ boards: true }),
+    alarmsChanged: () => mark({ alarms: true }),
+    recordsChanged(gone: string[]): void {
+      const buckets = new Set(parts.roll.all());
+      mark({ yard: true, boards: true, gone: [...inside.due.gone, ...gone], buckets });
+    },
+    pause(untilMs: number | undefined): void {
+      inside.pausedUntilMs = untilMs;
+      mark({ yard: true });
+    },
+    /** A page whose clock runs by the server's wants to hear it now and then. */
+    timePassed: () => schedule(inside),
+    onChange(listener: (change: YardChange) => void): () => void {
+      inside.listeners.add(listener);
+      return () => inside.listeners.delete(listener);
+    },
+    stop(): void {
+      clearTimeout(inside.timer);
+      inside.timer = undefined;
+    },
+  };
+}
+
+function nothingDue(): Due {
+  return { yard: false, boards: false, alarms: false, gone: [], buckets: new Set() };
+}
+
+function schedule(inside: Announcing): void {
+  if (inside.listeners.size === 0) return;
+  inside.timer ??= setTimeout(() => say(inside), shortestPauseMs);
+}
+
+function say(inside: Announcing): void {
+  inside.timer = undefined;
+  const { due, views } = inside;
+  inside.due = nothingDue();
+  const nowMs = Math.round(inside.clock.nowMs());
+  const boards = due.boards ? views.boards(nowMs) : undefined;
+  const doNow = changedDoNow(inside, { nowMs, boards, atOnce: due.alarms || due.yard });
+  const buckets = [...due.buckets].filter(({ bucket }) => inside.roll.find(bucket.id));
+  const change: YardChange = {
+    nowMs,
+    ...(due.yard ? { yard: views.yard(nowMs, inside.pausedUntilMs) } : {}),
+    ...(due.yard ? { season: views.season(nowMs) } : {}),
+    ...(due.gone.length > 0 ? { gone: due.gone } : {}),
+    ...(buckets.length > 0 ? { buckets: buckets.map((one) => views.bucket(one, nowMs)) } : {}),
+    ...(boards === undefined ? {} : { boards }),
+    ...(due.alarms ? { alarms: inside.alarmDesk.list() } : {}),
+    ...(doNow === undefined ? {} : { doNow }),
+  };
+  for (const listener of inside.listeners) listener(change);
+}
+
+/** The sentence costs a look at every bucket: at most once a second, or at once for an alarm. */
+function changedDoNow(
+  inside: Announcing,
+  asked: { nowMs: number; boards: YardView["boards"] | undefined; atOnce: boolean },
+): YardView["doNow"] | undefined {
+  const { views, lastDoNow } = inside;
+  const realMs = performance.now();
+  if (!asked.atOnce && realMs - lastDoNow.atMs < doNowEveryMs) return undefined;
+  const doNow = views.doNow(asked.nowMs, asked.boards ?? views.boards(asked.nowMs));
+  const text = JSON.stringify(doNow);
+  inside.lastDoNow = { text, atMs: realMs };
+  return text === lastDoNow.text ? undefined : doNow;
+}
+
+function yardView({ views, clock, roll, alarmDesk, pausedUntilMs }: Announcing): YardView {
+  const nowMs = Math.round(clock.nowMs());
+  const boards = views.boards(nowMs);
+  return {
+    nowMs,
+    season: views.season(nowMs),
+    yard: views.yard(nowMs, pausedUntilMs),
+    boards,
+    buckets: roll.all().map((watched) => views.bucket(watched, nowMs)),
+    vessels: [],
+    alarms: alarmDesk.list(),
+    doNow: views.doNow(nowMs, boards),
+  };
+}

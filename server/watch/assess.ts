@@ -1,0 +1,93 @@
+// What is thought of one bucket at one moment: state, brim and keeping, from its track.
+import type { Keeping } from "../../shared/wire/api.ts";
+import { type BrimDecision, decideBrim } from "../domain/brim/decide.ts";
+import { forecastBrim } from "../domain/brim/forecast.ts";
+import type { FlowHistory } from "../domain/brim/history.ts";
+import type { Visits } from "../domain/brim/visits.ts";
+import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
+import { bucketState } from "../domain/bucket-state.ts";
+import { flowEstimate } from "../domain/flow/flow.ts";
+import { type AirPoint, createAirAhead } from "../domain/keeping/air-ahead.ts";
+import { keepingOf } from "../domain/keeping/boil-by.ts";
+import type { Track } from "../domain/track.ts";
+
+export type Assessment = {
+  atMs: number;
+  decision: BrimDecision | null;
+  keeping: Keeping | null;
+  keepingMissing: string | null;
+  /** When a fault was last told by the board and no reading came since. */
+  fault: string | null;
+};
+
+export type AssessInput = {
+  nowMs: number;
+  track: Track;
+  setup: BucketSetup;
+  role: "sap" | "control";
+  fault: string | null;
+  visits: Visits;
+  warnProbability: number;
+  yardHistory: readonly FlowHistory[];
+  outlook: readonly AirPoint[];
+};
+
+/** The filter's estimate for nowMs; null before there is any to speak of. */
+export function estimateAt(track: Track, setup: BucketSetup, nowMs: number): FlowEstimate | null {
+  if (track.atMs === null) return null;
+  const estimate = flowEstimate(track.flow, setup, Math.max(nowMs, track.atMs));
+  return estimate.starting === true && !estimate.away ? null : estimate;
+}
+
+/** Forecast, decision and keeping at nowMs: the costly part, asked for every few minutes. */
+export function assess(input: AssessInput): Assessment {
+  const { nowMs, track, setup, role, fault } = input;
+  const estimate = estimateAt(track, setup, nowMs);
+  const answer = keepingOf(track.keeping, {
+    nowMs,
+    netG: estimate?.netG ?? 0,
+    airAheadC: createAirAhead(track.keeping.airDay, input.outlook),
+  });
+  return {
+    atMs: nowMs,
+    decision: estimate === null || role === "control" ? null : decisionOf(input, estimate),
+    keeping: role === "control" ? null : answer.keeping,
+    keepingMissing: role === "control" ? "a control bucket holds no sap" : answer.missing,
+    fault,
+  };
+}
+
+function decisionOf(input: AssessInput, estimate: FlowEstimate): BrimDecision {
+  const { nowMs, track, setup, visits, warnProbability, yardHistory } = input;
+  const { history } = track;
+  const forecast = forecastBrim({ nowMs, estimate, setup, history, yardHistory });
+  return decideBrim({ forecast, visits, warnProbability, estimate, setup });
+}
+
+/** The one word for how the bucket is; cheap, asked for with every reading. */
+export function stateAt(
+  {
+    track,
+    setup,
+    parked,
+    nowMs,
+  }: {
+    track: Track;
+    setup: BucketSetup;
+    parked: boolean;
+    nowMs: number;
+  },
+  assessment: Assessment | undefined,
+) {
+  return bucketState({
+    nowMs,
+    parked,
+    lastReadingMs: track.atMs,
+    expectedIntervalMs: track.intervalMs,
+    fault: assessment?.fault ?? null,
+    estimate: estimateAt(track, setup, nowMs),
+    setup,
+    iceFraction: assessment?.keeping?.iceFraction ?? null,
+    airC: track.airC,
+  });
+}

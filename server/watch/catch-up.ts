@@ -1,0 +1,86 @@
+// Takes a bucket's track from the last reading gone through up to the newest one stored.
+import type { Boards } from "../db/boards.ts";
+import type { Hanging } from "../db/hangings.ts";
+import type { Readings } from "../db/readings.ts";
+import type { Tracks } from "../db/tracks.ts";
+import type { BucketReading, FlowEvent, Slot } from "../domain/bucket.ts";
+import { advanceTrack, rehangTrack, startTrack, type Track } from "../domain/track.ts";
+import { nextPiece, pieceReadings, withAir } from "./pieces.ts";
+import { setupFrom, type Watched } from "./watched.ts";
+
+export type CatchUpParts = {
+  readings: Readings;
+  boards: Boards;
+  tracks: Tracks;
+  /** Called at every half hour of the readings' own time, and at the end of each piece. */
+  onMoment: (watched: Watched, atMs: number) => void;
+  onEvent: (watched: Watched, event: FlowEvent) => void;
+  onSlot: (watched: Watched, slot: Slot) => void;
+};
+
+const momentMs = 30 * 60_000;
+const checkpointEveryMs = 6 * 3_600_000;
+
+export type CatchUp = ReturnType<typeof createCatchUp>;
+
+export function createCatchUp(parts: CatchUpParts) {
+  const { tracks } = parts;
+
+  /** Takes up a bucket at its last checkpoint before `fromMs`, the newest when none is named. */
+  function resume(watched: Watched, fromMs = Number.MAX_SAFE_INTEGER): void {
+    const checkpoint = tracks.checkpointBefore(watched.bucket.id, fromMs);
+    watched.track = checkpoint ? (JSON.parse(checkpoint.track) as Track) : startTrack();
+    watched.checkpointMs = checkpoint?.atMs ?? 0;
+  }
+
+  /** Puts a bucket back to before `fromMs` and forgets what came of the readings since. */
+  function rewind(watched: Watched, fromMs: number): void {
+    resume(watched, fromMs);
+    tracks.forgetAfter(watched.bucket.id, watched.checkpointMs);
+  }
+
+  /** Goes through the next piece of readings; true when there may be more. */
+  function advance(watched: Watched): boolean {
+    if (watched.againFromMs !== undefined) {
+      rewind(watched, watched.againFromMs);
+      watched.againFromMs = undefined;
+    }
+    const afterMs = watched.track.atMs ?? 0;
+    const piece = nextPiece(parts.readings, { hangings: watched.hangings, afterMs });
+    if (piece === undefined) return false;
+    if (piece.hanging.id !== watched.track.hangingId) {
+      watched.track = rehangTrack(watched.track, piece.hanging.id);
+    }
+    for (const reading of withAir(parts, piece)) goThrough(watched, reading, piece.hanging);
+    return piece.readings.length === pieceReadings;
+  }
+
+  function goThrough(watched: Watched, reading: BucketReading, hanging: Hanging): void {
+    const { id } = watched.bucket;
+    const beforeMs = watched.track.atMs ?? 0;
+    const step = advanceTrack(watched.track, reading, setupFrom(hanging));
+    watched.track = step.track;
+    for (const slot of step.slots) {
+      tracks.insertSlot(id, slot);
+      parts.onSlot(watched, slot);
+    }
+    for (const event of step.events) {
+      tracks.insertEvent(id, event);
+      parts.onEvent(watched, event);
+    }
+    if (Math.floor(reading.atMs / momentMs) > Math.floor(beforeMs / momentMs)) {
+      parts.onMoment(watched, reading.atMs);
+    }
+    if (step.slots.length > 0) writeCheckpoint(watched, reading.atMs);
+  }
+
+  function writeCheckpoint(watched: Watched, atMs: number): void {
+    if (atMs - watched.checkpointMs < checkpointEveryMs) return;
+    const track = JSON.stringify(watched.track);
+    tracks.insertCheckpoint(watched.bucket.id, { atMs, track });
+    tracks.thinCheckpoints(watched.bucket.id, atMs - 3 * 24 * 3_600_000);
+    watched.checkpointMs = atMs;
+  }
+
+  return { resume, advance };
+}

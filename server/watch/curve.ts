@@ -1,0 +1,104 @@
+// A bucket's curve: from ten-minute slots where the steps allow it, else from its readings gone through again.
+import { volumeLFromG } from "../../shared/sap/density.ts";
+import { kgFromG } from "../../shared/units.ts";
+import type { Curve } from "../../shared/wire/api.ts";
+import type { Boards } from "../db/boards.ts";
+import type { Readings } from "../db/readings.ts";
+import type { SlotGroup, Tracks } from "../db/tracks.ts";
+import type { BucketReading, BucketSetup } from "../domain/bucket.ts";
+import { flowEstimate } from "../domain/flow/flow.ts";
+import { slotMs } from "../domain/flow/ledger.ts";
+import { advanceTrack, rehangTrack, startTrack, type Track } from "../domain/track.ts";
+import { nextPiece, withAir } from "./pieces.ts";
+import { setupFrom, type Watched } from "./watched.ts";
+
+export type CurveSpan = { fromMs: number; toMs: number; stepMs?: number };
+type Parts = { readings: Readings; boards: Boards; tracks: Tracks };
+type Step = SlotGroup;
+
+const mostSteps = 1500;
+const shortestStepMs = 1000;
+
+/** At most 1,500 steps: stepMs is widened to fit. Steps without readings are null. */
+export function curveOf(parts: Parts, watched: Watched, span: CurveSpan): Curve {
+  const { fromMs } = span;
+  const toMs = Math.max(span.toMs, fromMs + shortestStepMs);
+  const fittingMs = Math.ceil((toMs - fromMs) / mostSteps);
+  const askedMs = Math.max(span.stepMs ?? shortestStepMs, fittingMs, shortestStepMs);
+  const coarse = askedMs > slotMs / 2;
+  const stepMs = coarse ? Math.ceil(askedMs / slotMs) * slotMs : askedMs;
+  const firstMs = coarse ? Math.floor(fromMs / slotMs) * slotMs : fromMs;
+  const { id } = watched.bucket;
+  const steps = coarse
+    ? parts.tracks.listSlotGroups({ bucketId: id, fromMs: firstMs, toMs, stepMs })
+    : fineSteps(parts, watched, { fromMs, toMs, stepMs });
+  const events = parts.tracks.listEvents(id, firstMs, toMs).map((event) => ({
+    atMs: event.atMs,
+    untilMs: event.untilMs,
+    kind: event.kind,
+    massKg: kgFromG(event.deltaG),
+  }));
+  return { stepMs, ...columnsFrom(steps, { firstMs, toMs, stepMs }), events };
+}
+
+/** Every step has its place on the time axis; those without readings are null, never 0. */
+function columnsFrom(
+  steps: readonly Step[],
+  { firstMs, toMs, stepMs }: { firstMs: number; toMs: number; stepMs: number },
+): Omit<Curve, "stepMs" | "events"> {
+  const count = Math.ceil((toMs - firstMs) / stepMs);
+  const atMs = Array.from({ length: count }, (_, index) => firstMs + (index + 1) * stepMs);
+  const placed: (Step | undefined)[] = new Array(count).fill(undefined);
+  for (const step of steps) placed[Math.ceil((step.atMs - firstMs) / stepMs) - 1] = step;
+  const column = (value: (step: Step) => number | null, decimals: number) =>
+    placed.map((step) => {
+      const known = step === undefined ? null : value(step);
+      return known === null ? null : Number(known.toFixed(decimals));
+    });
+  return {
+    atMs,
+    massKg: column(({ netG }) => kgFromG(netG), 4),
+    volumeL: column(({ netG }) => volumeLFromG(netG), 4),
+    flowLPerH: column(({ flowGPerH }) => volumeLFromG(flowGPerH), 4),
+    lowLPerH: column(({ lowGPerH }) => volumeLFromG(lowGPerH), 4),
+    highLPerH: column(({ highGPerH }) => volumeLFromG(highGPerH), 4),
+    airC: column(({ airC }) => airC, 2),
+  };
+}
+
+/** One step for each that holds a reading, by the same steps from reading to reading as live. */
+function fineSteps(
+  parts: Parts,
+  watched: Watched,
+  { fromMs, toMs, stepMs }: Required<CurveSpan>,
+): Step[] {
+  const { hangings, bucket } = watched;
+  const checkpoint = parts.tracks.checkpointBefore(bucket.id, fromMs);
+  let track = checkpoint ? (JSON.parse(checkpoint.track) as Track) : startTrack();
+  const steps = new Map<number, Step>();
+  let afterMs = Math.max(track.atMs ?? 0, fromMs - longestLeadMs);
+  let piece = nextPiece(parts.readings, { hangings, afterMs, untilMs: toMs });
+  while (piece !== undefined) {
+    if (track.hangingId !== piece.hanging.id) track = rehangTrack(track, piece.hanging.id);
+    const setup = setupFrom(piece.hanging);
+    for (const reading of withAir(parts, piece)) {
+      track = advanceTrack(track, reading, setup).track;
+      const step = stepAt(track, setup, reading);
+      if (reading.atMs > fromMs && step !== undefined) {
+        steps.set(Math.ceil((reading.atMs - fromMs) / stepMs), step);
+      }
+      afterMs = reading.atMs;
+    }
+    piece = nextPiece(parts.readings, { hangings, afterMs, untilMs: toMs });
+  }
+  return [...steps.values()];
+}
+
+function stepAt(track: Track, setup: BucketSetup, reading: BucketReading): Step | undefined {
+  const estimate = flowEstimate(track.flow, setup, reading.atMs);
+  if (estimate.away || estimate.starting === true) return undefined;
+  return { ...estimate, airC: reading.airC ?? null };
+}
+
+/** Nothing older than this before a curve's start tells on it. */
+const longestLeadMs = 48 * 3_600_000;

@@ -1,0 +1,216 @@
+// Follows what is committed: takes each bucket's track up to date in slices, and judges it as it goes.
+import type { Clock } from "../../shared/clock.ts";
+import { volumeLFromG } from "../../shared/sap/density.ts";
+import type { GatheringStore } from "../db/gatherings.ts";
+import type { Sqlite } from "../db/sqlite.ts";
+import type { FlowEvent } from "../domain/bucket.ts";
+import { gatheredG } from "../domain/flow/events.ts";
+import type { Log } from "../log.ts";
+import type { Announcer } from "./announcer.ts";
+import { type CatchUp, type CatchUpParts, createCatchUp } from "./catch-up.ts";
+import { createDayBook, type DayBook } from "./day-book.ts";
+import type { Roll } from "./roll.ts";
+import type { Committed } from "./watch.ts";
+import type { Watched } from "./watched.ts";
+import type { YardDesk } from "./yard-desk.ts";
+
+export type FollowerParts = Pick<CatchUpParts, "readings" | "boards" | "tracks"> & {
+  sqlite: Sqlite;
+  clock: Clock;
+  log: Log;
+  gatherings: GatheringStore;
+  roll: Roll;
+  yardDesk: YardDesk;
+  announcer: Announcer;
+  timeZone: () => string;
+};
+
+type Following = FollowerParts & {
+  dayBook: DayBook;
+  catchUp: CatchUp;
+  /** Buckets with readings not gone through yet. */
+  behind: Set<Watched>;
+  waiting: (() => void)[];
+  turn: NodeJS.Immediate | undefined;
+  retry: NodeJS.Timeout | undefined;
+  /** Cells heard that no record speaks of; forgotten when records change. */
+  strangers: Set<number>;
+};
+
+const sliceMs = 25;
+const retryMs = 2000;
+const judgeEveryMs = 5 * 60_000;
+const newestMs = Number.MAX_SAFE_INTEGER;
+
+export type Follower = ReturnType<typeof createFollower>;
+
+export function createFollower(parts: FollowerParts) {
+  const dayBook = createDayBook(parts);
+  const catchUp = createCatchUp({
+    ...parts,
+    onMoment: (watched, atMs) => judge(parts, watched, atMs),
+    onEvent: (watched, event) => keepGathering(parts, watched, event),
+    onSlot: dayBook.touch,
+  });
+  const inside: Following = {
+    ...parts,
+    dayBook,
+    catchUp,
+    behind: new Set(),
+    waiting: [],
+    turn: undefined,
+    retry: undefined,
+    strangers: new Set(),
+  };
+  return {
+    committed: (batch: Committed[]) => committed(inside, batch),
+    /** Judges as of now the buckets that no reading has brought a judgement for. */
+    judgeQuiet: (nowMs: number) => judgeQuiet(inside, nowMs),
+    /** Reads the records anew; returns the buckets that are gone. */
+    recordsChanged: (change?: { bucketId: string; fromMs: number }) =>
+      recordsChanged(inside, change),
+    start(): void {
+      parts.roll.reload();
+      resumeAll(inside);
+      schedule(inside);
+    },
+    stop(): void {
+      clearImmediate(inside.turn);
+      clearTimeout(inside.retry);
+      inside.turn = undefined;
+    },
+    settled(): Promise<void> {
+      if (inside.behind.size === 0) return Promise.resolve();
+      return new Promise((resolve) => inside.waiting.push(resolve));
+    },
+  };
+}
+
+function committed(inside: Following, batch: Committed[]): void {
+  inside.announcer.boardsChanged();
+  for (const { board, cells, probes } of batch) {
+    for (const { cellKey, fromMs } of cells) {
+      for (const watched of watchedOn(inside, cellKey)) follow(inside, watched, fromMs);
+    }
+    if (probes !== undefined) lookBackForAir(inside, board, probes.fromMs);
+  }
+  schedule(inside);
+}
+
+/** A reading older than what was gone through sends the bucket back to before it. */
+function follow(inside: Following, watched: Watched, fromMs: number): void {
+  if (fromMs <= (watched.track.atMs ?? 0)) goBack(inside, watched, fromMs);
+  inside.behind.add(watched);
+}
+
+function goBack(inside: Following, watched: Watched, fromMs: number): void {
+  watched.againFromMs = Math.min(watched.againFromMs ?? newestMs, fromMs);
+  inside.behind.add(watched);
+}
+
+/** A cell may be heard for the first time after a bucket was said to hang on it. */
+function watchedOn({ roll, strangers }: Following, cellKey: number): readonly Watched[] {
+  const found = roll.onCell(cellKey);
+  if (found.length > 0 || strangers.has(cellKey)) return found;
+  roll.reload();
+  const foundNow = roll.onCell(cellKey);
+  if (foundNow.length === 0) strangers.add(cellKey);
+  return foundNow;
+}
+
+/** A temperature older than readings already gone through changes what they meant. */
+function lookBackForAir(inside: Following, board: string, fromMs: number): void {
+  for (const watched of inside.roll.all()) {
+    const isOnBoard = watched.bucket.cell?.startsWith(`${board}/`) === true;
+    if (isOnBoard && fromMs <= (watched.track.atMs ?? 0)) goBack(inside, watched, fromMs);
+  }
+}
+
+function schedule(inside: Following): void {
+  inside.turn ??= setImmediate(() => takeTurn(inside));
+}
+
+function takeTurn(inside: Following): void {
+  inside.turn = undefined;
+  try {
+    inside.sqlite.transaction(() => goThroughSlice(inside))();
+  } catch (error) {
+    // What the slice wrote is undone: back to the last checkpoints, a little later.
+    inside.log.error("readings not followed", { problem: String(error) });
+    resumeAll(inside);
+    inside.retry = setTimeout(() => schedule(inside), retryMs);
+    return;
+  }
+  if (inside.behind.size > 0) schedule(inside);
+  else for (const resolve of inside.waiting.splice(0)) resolve();
+}
+
+function resumeAll(inside: Following): void {
+  for (const watched of inside.roll.all()) {
+    inside.catchUp.resume(watched);
+    inside.behind.add(watched);
+  }
+}
+
+function goThroughSlice(inside: Following): void {
+  const { behind, catchUp } = inside;
+  const untilMs = performance.now() + sliceMs;
+  for (const watched of behind) {
+    if (watched.againFromMs !== undefined) forgetGatherings(inside, watched, watched.againFromMs);
+    if (!catchUp.advance(watched)) {
+      behind.delete(watched);
+      judgeIfDue(inside, watched);
+    }
+    inside.announcer.bucketChanged(watched);
+    if (performance.now() > untilMs) break;
+  }
+  inside.dayBook.write();
+}
+
+function forgetGatherings(inside: Following, { bucket }: Watched, fromMs: number): void {
+  const checkpoint = inside.tracks.checkpointBefore(bucket.id, fromMs);
+  inside.gatherings.replaceDetected(bucket.id, checkpoint?.atMs ?? 0, []);
+}
+
+function keepGathering(parts: FollowerParts, watched: Watched, event: FlowEvent): void {
+  const massG = gatheredG(event);
+  if (massG === undefined || watched.bucket.role === "control") return;
+  const volumeL = volumeLFromG(massG);
+  parts.gatherings.putDetected(watched.bucket.id, { atMs: event.atMs, volumeL });
+  // What was thought of the full bucket no longer holds.
+  watched.assessment = undefined;
+}
+
+function judge(parts: FollowerParts, watched: Watched, atMs: number): void {
+  if (parts.yardDesk.judgeBucket(watched, atMs)) parts.announcer.alarmsChanged();
+}
+
+function judgeIfDue(inside: Following, watched: Watched): void {
+  const atMs = watched.track.atMs ?? inside.clock.nowMs();
+  const last = watched.assessment?.atMs;
+  if (last === undefined || Math.abs(atMs - last) >= judgeEveryMs) judge(inside, watched, atMs);
+}
+
+function judgeQuiet(inside: Following, nowMs: number): void {
+  for (const watched of inside.roll.all()) {
+    const last = watched.assessment?.atMs ?? 0;
+    if (inside.behind.has(watched) || nowMs - last < judgeEveryMs) continue;
+    judge(inside, watched, nowMs);
+    inside.announcer.bucketChanged(watched);
+  }
+}
+
+function recordsChanged(
+  inside: Following,
+  change: { bucketId: string; fromMs: number } | undefined,
+): string[] {
+  const { roll, strangers } = inside;
+  strangers.clear();
+  const { met, gone } = roll.reload();
+  for (const watched of met) goBack(inside, watched, newestMs);
+  const changed = change && roll.find(change.bucketId);
+  if (changed) goBack(inside, changed, change.fromMs);
+  for (const watched of roll.all()) watched.assessment = undefined;
+  schedule(inside);
+  return gone;
+}

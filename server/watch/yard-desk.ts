@@ -1,0 +1,141 @@
+// Judges buckets and boards at a moment: assesses, looks for alarms, and remembers when it last did.
+import { msPerHour } from "../../shared/units.ts";
+import type { YardSettings } from "../../shared/wire/api.ts";
+import type { Boards } from "../db/boards.ts";
+import type { ForecastStore } from "../db/forecast.ts";
+import type { Readings } from "../db/readings.ts";
+import type { BucketSituation } from "../domain/alarms/bucket-rules.ts";
+import { type BoardSituation, boardSubject, storeSubject } from "../domain/alarms/yard-rules.ts";
+import { nextVisits, type Visits } from "../domain/brim/visits.ts";
+import type { AirPoint } from "../domain/keeping/air-ahead.ts";
+import type { AlarmDesk } from "./alarm-desk.ts";
+import { assess, estimateAt, stateAt } from "./assess.ts";
+import type { Roll } from "./roll.ts";
+import { presentHanging, presentSetup, setupFrom, type Watched } from "./watched.ts";
+
+export type YardDeskParts = {
+  roll: Roll;
+  alarmDesk: AlarmDesk;
+  boards: Boards;
+  readings: Readings;
+  forecast: ForecastStore;
+  settings: () => YardSettings;
+  timeZone: () => string;
+  freeBytes: () => number | null;
+};
+
+const outlookMs = 15 * 24 * msPerHour;
+const boardQuietMs = 10 * 60_000;
+const boardSpeaksMs = 2 * 60_000;
+
+type Desk = YardDeskParts & {
+  visitsAt: { atMs: number; visits: Visits } | undefined;
+  outlookAt: { atMs: number; outlook: AirPoint[] } | undefined;
+};
+
+export type YardDesk = ReturnType<typeof createYardDesk>;
+
+export function createYardDesk(parts: YardDeskParts) {
+  const desk: Desk = { ...parts, visitsAt: undefined, outlookAt: undefined };
+  return {
+    visits: (nowMs: number) => visitsFrom(desk, nowMs),
+    /** Forecast, keeping and alarms of one bucket as of `nowMs`; true when an alarm changed. */
+    judgeBucket: (watched: Watched, nowMs: number) => judgeBucket(desk, watched, nowMs),
+    /** Alarms of boards and of the store itself; true when one changed. */
+    judgeBoards: (nowMs: number) => judgeBoards(desk, nowMs),
+    /** What people set changed: nothing made of it before holds. */
+    settingsChanged(): void {
+      desk.visitsAt = undefined;
+    },
+    outlookChanged(): void {
+      desk.outlookAt = undefined;
+    },
+  };
+}
+
+function visitsFrom(desk: Desk, nowMs: number): Visits {
+  if (desk.visitsAt?.atMs === nowMs) return desk.visitsAt.visits;
+  const { visitTimes, tripLeadMin, quietFrom } = desk.settings();
+  const timeZone = desk.timeZone();
+  const visits = nextVisits({ nowMs, timeZone, visitTimes, tripLeadMin, quietFrom });
+  desk.visitsAt = { atMs: nowMs, visits };
+  return visits;
+}
+
+function outlookFrom(desk: Desk, nowMs: number): AirPoint[] {
+  const hourMs = Math.floor(nowMs / msPerHour) * msPerHour;
+  if (desk.outlookAt?.atMs === hourMs) return desk.outlookAt.outlook;
+  const hours = desk.forecast.list({ fromMs: hourMs, toMs: hourMs + outlookMs });
+  const outlook = hours.flatMap(({ atMs, airC }) => (airC === null ? [] : [{ atMs, airC }]));
+  desk.outlookAt = { atMs: hourMs, outlook };
+  return outlook;
+}
+
+function judgeBucket(desk: Desk, watched: Watched, nowMs: number): boolean {
+  const { bucket, track } = watched;
+  const hanging = presentHanging(watched);
+  if (hanging === undefined) return false;
+  const others = desk.roll
+    .all()
+    .filter((other) => other !== watched && other.bucket.role === "sap");
+  watched.assessment = assess({
+    nowMs,
+    track,
+    setup: setupFrom(hanging),
+    role: bucket.role,
+    fault: faultOf(desk, watched),
+    visits: visitsFrom(desk, nowMs),
+    warnProbability: desk.settings().warnProbability,
+    yardHistory: others.map((other) => other.track.history),
+    outlook: outlookFrom(desk, nowMs),
+  });
+  const buckets = [situationOf(desk, watched, nowMs)];
+  const situations = { buckets, boards: [], store: null, timeZone: desk.timeZone() };
+  return desk.alarmDesk.look(new Set([bucket.id]), situations, nowMs);
+}
+
+/** A fault holds until the cell weighs again. */
+function faultOf(desk: Desk, { track, hangings }: Watched): string | null {
+  const cellKey = hangings.at(-1)?.cellKey ?? null;
+  const fault = cellKey === null ? undefined : desk.readings.latestFault(cellKey);
+  return fault !== undefined && fault.atMs > (track.atMs ?? 0) ? fault.fault : null;
+}
+
+function situationOf(desk: Desk, watched: Watched, nowMs: number): BucketSituation {
+  const { bucket, track, assessment } = watched;
+  const setup = presentSetup(watched);
+  return {
+    subject: bucket.id,
+    label: bucket.label,
+    state: stateAt({ track, setup, parked: bucket.parked, nowMs }, assessment),
+    estimate: estimateAt(track, setup, nowMs),
+    setup,
+    decision: assessment?.decision ?? null,
+    warnProbability: desk.settings().warnProbability,
+    keeping: assessment?.keeping ?? null,
+    lastReadingMs: track.atMs,
+    fault: assessment?.fault ?? null,
+    boardSilent: isBoardQuietOrBehind(desk, bucket.cell?.split("/")[0] ?? "", nowMs),
+  };
+}
+
+/** A board that is silent, or that is still sending a backlog, says nothing of one cell alone. */
+function isBoardQuietOrBehind(desk: Desk, board: string, nowMs: number): boolean {
+  const heardMs = desk.boards.lastHeardMs(board);
+  if (heardMs === undefined || nowMs - heardMs > boardQuietMs) return true;
+  if (nowMs - heardMs > boardSpeaksMs) return false;
+  const onBoard = desk.roll.all().filter(({ bucket }) => bucket.cell?.startsWith(`${board}/`));
+  return onBoard.every(({ track }) => nowMs - (track.atMs ?? 0) > boardQuietMs);
+}
+
+function judgeBoards(desk: Desk, nowMs: number): boolean {
+  const boards = desk.boards.listBoards().map(({ name, lastHeardMs }): BoardSituation => {
+    const supplyV = desk.readings.latestValue(name, "supply")?.value ?? null;
+    const silent = nowMs - lastHeardMs > boardQuietMs;
+    return { board: name, silent, lastHeardMs, supplyV, highestSupplyV: null };
+  });
+  const store = { freeBytes: desk.freeBytes(), problem: null };
+  const subjects = new Set([...boards.map(({ board }) => boardSubject(board)), storeSubject]);
+  const situations = { buckets: [], boards, store, timeZone: desk.timeZone() };
+  return desk.alarmDesk.look(subjects, situations, nowMs);
+}

@@ -1,0 +1,148 @@
+// Builds what the first screen shows from what is known of boards and buckets.
+import { volumeLFromG } from "../../shared/sap/density.ts";
+import { kgFromG } from "../../shared/units.ts";
+import type { AlarmKind, BoardView, BucketView, Tree } from "../../shared/wire/api.ts";
+import type { Boards } from "../db/boards.ts";
+import type { Readings } from "../db/readings.ts";
+import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
+import type { BucketSummary, NewCell } from "../domain/do-now.ts";
+import { estimateAt, stateAt } from "./assess.ts";
+import { presentSetup, type Watched } from "./watched.ts";
+
+export function bucketView(
+  watched: Watched,
+  context: { nowMs: number; tree: Tree | undefined; alarms: AlarmKind[]; dayKey: string },
+): BucketView {
+  const { bucket, track, assessment } = watched;
+  const { tree } = context;
+  const setup = presentSetup(watched);
+  const nowMs = Math.max(context.nowMs, track.atMs ?? 0);
+  const todayG = watched.today?.dayKey === context.dayKey ? watched.today.inflowG : null;
+  return {
+    id: bucket.id,
+    label: bucket.label,
+    role: bucket.role,
+    tree: tree === undefined ? null : { id: tree.id, label: tree.label },
+    tapIds: bucket.tapIds,
+    cell: bucket.cell,
+    capacityL: bucket.capacityL,
+    emptyKg: bucket.emptyKg,
+    massKg: track.massG === null ? null : rounded(kgFromG(track.massG), 3),
+    ...weighed(presentEstimate(watched), setup),
+    todayL: todayG === null ? null : rounded(volumeLFromG(Math.max(0, todayG)), 3),
+    state: stateAt({ track, setup, parked: bucket.parked, nowMs }, assessment),
+    lastReadingMs: track.atMs,
+    brim: assessment?.decision?.brim ?? null,
+    keeping: assessment?.keeping ?? null,
+    keepingMissing: assessment?.keepingMissing ?? null,
+    alarms: context.alarms,
+  };
+}
+
+/** What the filter made of the last reading; null before there is any to speak of. */
+function presentEstimate(watched: Watched): FlowEstimate | null {
+  const { bucket, track } = watched;
+  if (bucket.cell === null || track.atMs === null) return null;
+  return estimateAt(track, presentSetup(watched), track.atMs);
+}
+
+type Weighed = Pick<
+  BucketView,
+  "volumeL" | "fullFraction" | "flowLPerH" | "flowLowLPerH" | "flowHighLPerH"
+>;
+
+const notWeighed: Weighed = {
+  volumeL: null,
+  fullFraction: null,
+  flowLPerH: null,
+  flowLowLPerH: null,
+  flowHighLPerH: null,
+};
+
+/** A bucket that is off its cell has what it had, and no flow. */
+function weighed(estimate: FlowEstimate | null, setup: BucketSetup): Weighed {
+  if (estimate === null) return notWeighed;
+  const netG = Math.max(0, estimate.netG);
+  const level = {
+    volumeL: rounded(volumeLFromG(netG), 3),
+    fullFraction: rounded(netG / setup.capacityG, 4),
+  };
+  if (estimate.away) return { ...notWeighed, ...level };
+  return {
+    ...level,
+    flowLPerH: rounded(volumeLFromG(estimate.flowGPerH), 4),
+    flowLowLPerH: rounded(volumeLFromG(estimate.lowGPerH), 4),
+    flowHighLPerH: rounded(volumeLFromG(estimate.highGPerH), 4),
+  };
+}
+
+/** What the sentence on top needs to know of a bucket. */
+export function bucketSummary(watched: Watched, view: BucketView): BucketSummary {
+  const { assessment } = watched;
+  const estimate = presentEstimate(watched);
+  return {
+    id: view.id,
+    state: view.state,
+    netG: estimate === null ? null : Math.max(0, estimate.netG),
+    decision: assessment?.decision ?? null,
+    keeping: assessment?.keeping ?? null,
+    doubt: assessment?.fault ?? estimate?.doubt ?? null,
+  };
+}
+
+export function boardViews(
+  { boards, readings }: { boards: Boards; readings: Readings },
+  { nowMs, bucketOnCell }: { nowMs: number; bucketOnCell: ReadonlyMap<string, string> },
+): BoardView[] {
+  const latest = new Map(readings.latestOfCells().map((reading) => [reading.cellKey, reading]));
+  const cells = boards.listCells();
+  return boards.listBoards().map((board) => ({
+    name: board.name,
+    online: board.online,
+    program: board.program,
+    lastHeardMs: board.lastHeardMs,
+    airC: airOf({ boards, readings }, board.name, nowMs),
+    pressurePa: readings.latestValue(board.name, "pressure")?.value ?? null,
+    supplyV: readings.latestValue(board.name, "supply")?.value ?? null,
+    cells: cells
+      .filter((cell) => cell.board === board.name)
+      .map((cell) => {
+        const path = `${board.name}/${cell.name}`;
+        const reading = latest.get(cell.key);
+        const fault = readings.latestFault(cell.key);
+        return {
+          cell: path,
+          massKg: reading === undefined ? null : rounded(kgFromG(reading.massG), 3),
+          lastReadingMs: reading?.atMs ?? null,
+          fault: fault !== undefined && fault.atMs > (reading?.atMs ?? 0) ? fault.fault : null,
+          bucketId: bucketOnCell.get(path) ?? null,
+        };
+      }),
+  }));
+}
+
+function airOf(
+  { boards, readings }: { boards: Boards; readings: Readings },
+  board: string,
+  nowMs: number,
+): number | null {
+  const probeKey = boards.findProbe(board, "air")?.key;
+  if (probeKey === undefined) return null;
+  return readings.temperatureAt({ probeKey, atMs: nowMs })?.tempC ?? null;
+}
+
+/** Cells that weigh something and carry no bucket. */
+export function newCells(
+  boards: readonly BoardView[],
+  massText: (massKg: number) => string,
+): NewCell[] {
+  return boards.flatMap(({ cells }) =>
+    cells
+      .filter(({ bucketId, massKg }) => bucketId === null && massKg !== null)
+      .map(({ cell, massKg }) => ({ cell, massText: massText(massKg ?? 0) })),
+  );
+}
+
+function rounded(value: number, decimals: number): number {
+  return Number(value.toFixed(decimals));
+}
