@@ -24,11 +24,8 @@ export function isTimeZone(name: string): boolean {
   try {
     zoneFrom(name);
     return true;
-  } catch (error) {
-    if (error instanceof RangeError) {
-      return false;
-    }
-    throw error;
+  } catch {
+    return false;
   }
 }
 

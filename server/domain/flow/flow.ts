@@ -46,17 +46,21 @@ export function stepFlow(state: FlowState, reading: BucketReading, setup: Bucket
   const leverK = cellTempC === null ? 0 : cellTempC - cellRestC;
   const weighing = { massG: reading.massG, leverK, varianceG2: state.noise.varianceG2 };
   const heard = { ...state, atMs: reading.atMs, cellTempC, impossible: false };
-  const { modes } = state;
-  if (modes === null || state.atMs === null) {
+  const { accepted, modes } = state;
+  if (modes === null || accepted === null || state.atMs === null) {
     return { state: begun(heard, { reading, weighing, setup }), events: [] };
   }
   const elapsedMs = reading.atMs - state.atMs;
   if (elapsedMs > longUnheardMs && state.acceptedCount === settledCount) {
-    return disturbed({ ...heard, modes: forgetFlow(modes) }, { reading, weighing, setup }, true);
+    return disturbed(
+      { ...heard, accepted, modes: forgetFlow(modes) },
+      { reading, weighing, setup },
+      true,
+    );
   }
   const creep = isCreeping(state, reading.atMs) ? creepNoiseG2PerH : 0;
   const ahead = predictModes(modes, elapsedMs / msPerHour, creep);
-  return judged({ ...heard, modes: ahead }, { reading, weighing, setup });
+  return judged({ ...heard, accepted, modes: ahead }, { reading, weighing, setup });
 }
 
 /** Mass and flow at a time at or after the last reading; the interval of the flow holds 90 %. */

@@ -2,6 +2,7 @@
 import { msPerHour } from "../../../shared/units.ts";
 import type { BucketReading, BucketSetup, FlowEvent } from "../bucket.ts";
 import {
+  type Accepted,
   awayBelowG,
   type Disturbance,
   isSettled,
@@ -13,6 +14,7 @@ import type { Weighing } from "./kalman.ts";
 import {
   combined,
   type Modes,
+  massOf,
   relevelModes,
   startModes,
   surpriseOf,
@@ -32,7 +34,7 @@ const rimFlowMemoryH = 1;
 /** One reading, and how it weighs in the filter. */
 export type Heard = { reading: BucketReading; weighing: Weighing; setup: BucketSetup };
 /** A state whose belief has been brought forward to the reading. */
-export type Believing = FlowState & { modes: Modes };
+export type Believing = FlowState & { modes: Modes; accepted: Accepted };
 
 /** Starts anew from this reading. */
 export function begun(state: FlowState, heard: Heard): FlowState {
@@ -49,7 +51,7 @@ export function begun(state: FlowState, heard: Heard): FlowState {
 /** Takes a reading the belief has been brought forward to. */
 export function judged(ahead: Believing, heard: Heard): FlowStep {
   const { disturbance } = ahead;
-  const expectedNetG = combined(ahead.modes).massG - heard.setup.emptyG;
+  const expectedNetG = massOf(ahead.modes) - heard.setup.emptyG;
   const full = ahead.full || expectedNetG >= heard.setup.capacityG - rimG;
   const state = { ...ahead, full };
   const usual = isUsual(state, heard);
@@ -73,10 +75,6 @@ export function judged(ahead: Believing, heard: Heard): FlowStep {
 /** Takes a reading that fits no expectation, and ends the disturbance once the weight has come to rest. */
 export function disturbed(state: Believing, heard: Heard, longUnheard: boolean): FlowStep {
   const { reading, setup, weighing } = heard;
-  const before = state.accepted;
-  if (before === null) {
-    return { state: begun(state, heard), events: [] };
-  }
   const belief = combined(state.modes);
   const known = {
     setup,
@@ -84,7 +82,7 @@ export function disturbed(state: Believing, heard: Heard, longUnheard: boolean):
     flowSdGPerH: Math.sqrt(belief.p11),
     varianceG2: weighing.varianceG2,
   };
-  const begunBefore = state.disturbance ?? startDisturbance(before, reading);
+  const begunBefore = state.disturbance ?? startDisturbance(state.accepted, reading);
   const disturbance = stepDisturbance(
     { ...begunBefore, longUnheard: begunBefore.longUnheard || longUnheard },
     reading,
@@ -107,7 +105,7 @@ function settledAt(
   const ahead = combined(state.modes);
   const mean = { ...weighing, massG: level.meanG, varianceG2: weighing.varianceG2 / level.count };
   const modes = relevelModes(state.modes, mean);
-  const massG = combined(modes).massG;
+  const massG = massOf(modes);
   const hangingH = (reading.atMs - before.atMs - disturbance.awayMs) / msPerHour;
   const inflowG = disturbance.longUnheard ? 0 : Math.max(0, ahead.flowGPerH) * hangingH;
   const event = eventAtNewLevel(
@@ -145,9 +143,6 @@ function isUsual(state: Believing, heard: Heard): boolean {
     return false;
   }
   const { accepted } = state;
-  if (accepted === null) {
-    return true;
-  }
   // Sap never leaves a bucket by itself, however long nobody looked.
   const dropG = accepted.massG - (weighing.massG - weighing.leverK * state.modes.calm.driftGPerK);
   const sdG = Math.sqrt(accepted.varianceG2 + weighing.varianceG2);
@@ -159,12 +154,11 @@ function weighed(state: Believing, heard: Heard): Believing {
   if (!state.full) {
     return { ...state, modes: updateModes(state.modes, heard.weighing) };
   }
-  const lastMs = state.accepted?.atMs ?? heard.reading.atMs;
-  const share = Math.exp(-(heard.reading.atMs - lastMs) / msPerHour / rimFlowMemoryH);
+  const share = Math.exp(-(heard.reading.atMs - state.accepted.atMs) / msPerHour / rimFlowMemoryH);
   return { ...state, modes: updateModesAtRim(state.modes, heard.weighing, share) };
 }
 
-function accepting(state: Believing, heard: Heard): FlowState {
+function accepting(state: FlowState & { modes: Modes }, heard: Heard): FlowState {
   const { reading, setup } = heard;
   const belief = combined(state.modes);
   const netG = belief.massG - setup.emptyG;

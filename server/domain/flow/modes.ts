@@ -80,8 +80,8 @@ export function predictModes(modes: Modes, durationH: number, extraNoiseG2PerH: 
 export function updateModes(modes: Modes, weighing: Weighing): Modes {
   const calm = logLikelihood(modes.calm, weighing);
   const run = logLikelihood(modes.run, weighing);
-  const odds = (modes.runWeight / (1 - modes.runWeight)) * Math.exp(run - calm);
-  const runWeight = odds === Number.POSITIVE_INFINITY ? 1 : odds / (1 + odds);
+  const oddsAgainst = ((1 - modes.runWeight) / modes.runWeight) * Math.exp(calm - run);
+  const runWeight = 1 / (1 + oddsAgainst);
   return {
     calm: updated(modes.calm, weighing),
     run: updated(modes.run, weighing),
@@ -120,6 +120,11 @@ function updatedAtRim(belief: Belief, weighing: Weighing, flowShare: number): Be
 /** Mean and covariance over both modes. */
 export function combined(modes: Modes): Belief {
   return mixed(modes.calm, modes.run, modes.runWeight);
+}
+
+/** The mass alone, over both modes. */
+export function massOf({ calm, run, runWeight }: Modes): number {
+  return (1 - runWeight) * calm.massG + runWeight * run.massG;
 }
 
 /** How far a weighing lies from what was expected, in g and in standard deviations of the kinder mode. */

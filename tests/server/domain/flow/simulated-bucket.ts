@@ -12,7 +12,7 @@ import { createRandom } from "../../../helpers/random.ts";
 
 export const startMs = Date.UTC(2026, 2, 12, 10);
 export const setup: BucketSetup = { emptyG: 700, capacityG: 11_000 };
-export const bareCellG = 0;
+const bareCellG = 0;
 
 type Options = {
   seed?: number;
