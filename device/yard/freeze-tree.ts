@@ -89,13 +89,13 @@ function spoutOpen({ weather }: TreeStep): number {
 
 /** Days differ: a factor that keeps 0.6 of its deviation from one midnight to the next. */
 function createDayFactor(random: Random): (step: TreeStep) => number {
-  let deviation = 0.28 * random.normal();
+  let deviation = 0.35 * random.normal();
   let day = 0;
   return ({ seasonDay }) => {
     const today = Math.floor(seasonDay);
     if (today !== day) {
       day = today;
-      deviation = 0.6 * deviation + 0.8 * 0.28 * random.normal();
+      deviation = 0.6 * deviation + 0.8 * 0.35 * random.normal();
     }
     return Math.exp(deviation);
   };

@@ -50,7 +50,7 @@ function dailyWave(hourOfDay: number): number {
 
 function createKnots(settings: SyntheticWeatherSettings): () => Weather {
   const random = createRandom(subSeed(settings.seed, "weather"));
-  const front = createWander(random, { tauH: 50, sd: 2.2 });
+  const front = createWander(random, { tauH: 50, sd: 3 });
   const flutter = createWander(random, { tauH: 1.2, sd: 0.6 });
   const cloudiness = createWander(random, { tauH: 16, sd: 1.7 });
   const wind = createWander(random, { tauH: 9, sd: 1 });
@@ -67,7 +67,7 @@ function createKnots(settings: SyntheticWeatherSettings): () => Weather {
     const cloud = 1 / (1 + Math.exp(-(cloudiness.step(knotH) + 0.12 * frontC)));
     const swingC = (2.3 + 6.2 * (1 - cloud)) * dailyWave(hourOfDay);
     return {
-      airC: -0.3 + 0.09 * seasonDay + frontC + swingC + flutter.step(knotH),
+      airC: -0.6 + 0.09 * seasonDay + frontC + swingC + flutter.step(knotH),
       windMS: 1.6 * Math.exp(0.55 * wind.step(knotH)),
       solarWM2: sunlightWM2(hourOfDay, cloud),
       rainMmPerH: rain(cloud),

@@ -99,7 +99,9 @@ function wallMsFrom(text: string): number | undefined {
   const offset = timePattern.exec(text)?.[1];
   if (offset === undefined) return undefined;
   const wallMs = Date.parse(`${text.slice(0, -offset.length).replace(" ", "T")}Z`);
-  return Number.isNaN(wallMs) ? undefined : wallMs;
+  if (Number.isNaN(wallMs)) return undefined;
+  // 31 February would quietly become 3 March.
+  return new Date(wallMs).toISOString().startsWith(text.slice(0, 10)) ? wallMs : undefined;
 }
 
 /** What the file does not tell is taken as a light wind, half a sky of cloud, no rain, 985 hPa. */
