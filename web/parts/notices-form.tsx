@@ -6,11 +6,12 @@ import { useAsked, useSending } from "../asking.ts";
 import { Form, TextField } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
 
-type TestResult = { channel: string; ok: boolean; answer: string };
+type Answer = { channel: string; ok: boolean; answer: string };
+type NoticesView = Notices & { last?: (Answer & { atMs: number })[] };
 type Filled = Record<"smtpUrl" | "from" | "to" | "url", string>;
 
 export function NoticesSection() {
-  const asked = useAsked<Notices>("/notices");
+  const asked = useAsked<NoticesView>("/notices");
   if (asked.value === undefined) {
     return <Outcome sending={{ problem: asked.problem, done: "Asking the server" }} />;
   }
@@ -27,21 +28,21 @@ export function noticesFrom(filled: Filled): Notices {
   };
 }
 
-function NoticesForm({ notices }: { notices: Notices }) {
+function NoticesForm({ notices }: { notices: NoticesView }) {
   const [filled, setFilled] = useState<Filled>({
     smtpUrl: notices.email?.smtpUrl ?? "",
     from: notices.email?.from ?? "",
     to: notices.email?.to ?? "",
     url: notices.webhook?.url ?? "",
   });
-  const [results, setResults] = useState<TestResult[]>([]);
+  const [results, setResults] = useState<Answer[]>(notices.last ?? []);
   const sending = useSending();
   const set = (part: keyof Filled) => (text: string) =>
     setFilled((before) => ({ ...before, [part]: text }));
   const save = () => sending.send(() => callApi("PATCH", "/notices", noticesFrom(filled)), "Saved");
   const test = () =>
     sending.send(async () => {
-      const answer = await callApi<{ results: TestResult[] }>("POST", "/notices/test", {});
+      const answer = await callApi<{ results: Answer[] }>("POST", "/notices/test", {});
       setResults(answer.results);
     });
   return (

@@ -8,6 +8,7 @@ import { type SpanName, spanNames, spanOf, spanWords } from "../charts/spans.ts"
 import { TreeCurve } from "../charts/tree-curve.tsx";
 import type { PageFrame } from "../page-frame.ts";
 import { brimWords, keepingWords, stateWords } from "../pail-words.ts";
+import { Branch } from "../parts/branch.tsx";
 import { BucketForm, ParkButton } from "../parts/bucket-form.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { Gatherings } from "../parts/gatherings.tsx";
@@ -30,16 +31,19 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
   return (
     <div class="bucket-page" key={id}>
       <header class="bucket-head">
-        <PailDrawing bucket={bucket} />
-        <div>
+        <div class="hung">
+          <Branch index={0} />
+          <PailDrawing bucket={bucket} />
+        </div>
+        <div class="bucket-words">
           <h2>{bucket.label}</h2>
           {bucket.tree !== null && bucket.tree.label !== bucket.label && (
             <p class="soft">on {bucket.tree.label}</p>
           )}
           <p class="bucket-state">{stateWords(bucket, page.nowMs)}</p>
-          <Facts bucket={bucket} page={page} />
         </div>
       </header>
+      <Facts bucket={bucket} page={page} />
       <Curves bucket={bucket} page={page} />
       <Gatherings page={page} bucketId={bucket.id} />
       <section>
@@ -62,7 +66,10 @@ function Facts({ bucket, page }: Viewed) {
     ],
     ["Runs", flowWords(bucket, page)],
     ["Today", known(bucket.todayL, (value) => formatVolume(value, units))],
-    ["Brim", brimWords(bucket, page) ?? "not in sight"],
+    [
+      "Brim",
+      bucket.state === "brimful" ? "at the rim now" : (brimWords(bucket, page) ?? "not in sight"),
+    ],
     ["Keeping", keepingWords(bucket, page) ?? bucket.keepingMissing ?? "nothing to keep"],
     [
       "Weighs",

@@ -1,0 +1,92 @@
+// What a pail says of itself, in people's words and units.
+import { describe, expect, it } from "vitest";
+import { brimWords, keepingWords, oddsWords, pailLabel, stateWords } from "../../web/pail-words.ts";
+import { hourMs, nowMs, sampleBucket, samplePage } from "./sample-yard.ts";
+
+const page = samplePage();
+const brim = {
+  probability: 0.7,
+  t10Ms: nowMs + hourMs,
+  t50Ms: nowMs + 2 * hourMs,
+  t90Ms: nowMs + 10 * hourMs,
+};
+
+describe("the brim time in words", () => {
+  it("gives the middle and the likely span, with the day where it is another", () => {
+    expect(brimWords(sampleBucket({ brim }), page)).toBe(
+      "Brims about 17:40, likely 16:40 to tomorrow 1:40",
+    );
+  });
+
+  it("leaves the late end open when it may never brim", () => {
+    expect(brimWords(sampleBucket({ brim: { ...brim, t90Ms: null } }), page)).toContain(
+      "16:40 to much later",
+    );
+  });
+
+  it("speaks of a chance when brimming is unlikely", () => {
+    const unlikely = { probability: 0.125, t10Ms: nowMs + hourMs, t50Ms: null, t90Ms: null };
+    expect(brimWords(sampleBucket({ brim: unlikely }), page)).toBe(
+      "May brim from 16:40, 1 chance in 8",
+    );
+  });
+
+  it("says so when the middle time has passed", () => {
+    const passed = { ...brim, t50Ms: nowMs - 1 };
+    expect(brimWords(sampleBucket({ brim: passed }), page)).toBe("Brims any moment");
+  });
+});
+
+it("chances are said as people say them, never below one in a hundred", () => {
+  expect([0, 0.14, 0.5, 0.7, 0.95].map(oddsWords)).toEqual([
+    "1 chance in 100",
+    "1 chance in 7",
+    "As likely as not",
+    "Likely",
+    "Almost sure",
+  ]);
+});
+
+describe("keeping in words", () => {
+  const keeping = (boilByMs: number) => ({
+    sapTempC: 4,
+    iceFraction: 0,
+    spentFraction: 0.5,
+    boilByMs,
+  });
+
+  it("names the day by its whole name", () => {
+    const bucket = sampleBucket({ keeping: keeping(nowMs + 20.4 * hourMs) });
+    expect(keepingWords(bucket, page)).toBe("Boil by tomorrow noon");
+  });
+
+  it("says when the time is past", () => {
+    expect(keepingWords(sampleBucket({ keeping: keeping(nowMs - 1) }), page)).toMatch(/^Past/);
+  });
+
+  it("says nothing of an empty or parked pail", () => {
+    const kept = keeping(nowMs + hourMs);
+    expect(keepingWords(sampleBucket({ keeping: kept, volumeL: 0.1 }), page)).toBeUndefined();
+    expect(keepingWords(sampleBucket({ keeping: kept, state: "parked" }), page)).toBeUndefined();
+  });
+});
+
+it("a silent pail says when it was last heard", () => {
+  const bucket = sampleBucket({ state: "silent", lastReadingMs: nowMs - 2 * hourMs });
+  expect(stateWords(bucket, nowMs)).toBe("Silent, last heard 2 h ago");
+});
+
+it("the label says everything that is drawn, in the units of the person", () => {
+  expect(pailLabel(sampleBucket({ brim }), page, "gather")).toBe(
+    "Gate. Running. 6.0 L of 12.0 L. 0.42 L/h. Brims about 17:40, likely 16:40 to tomorrow 1:40. To do: gather",
+  );
+  expect(pailLabel(sampleBucket(), samplePage({ units: "us" }))).toBe(
+    "Gate. Running. 1.59 gal of 3.17 gal. 0.11 gal/h",
+  );
+});
+
+it("an unknown volume is said to be unknown, not nought", () => {
+  expect(pailLabel(sampleBucket({ state: "unheard", volumeL: null }), page)).toContain(
+    "volume not known",
+  );
+});

@@ -1,0 +1,48 @@
+// What filled forms ask of the server.
+import { expect, it } from "vitest";
+import { cellWords, newBucketFrom } from "../../../web/parts/new-cell-form.tsx";
+import { noticesFrom } from "../../../web/parts/notices-form.tsx";
+import { eagernessWords, visitTimesFrom } from "../../../web/parts/yard-form.tsx";
+
+const cell = { cell: "hill/cell-3", massKg: 1.2, lastReadingMs: 0, fault: null, bucketId: null };
+const filled = { treeId: "", label: " Gate ", taps: "2", capacity: "3", empty: "2" };
+
+it("a newly heard cell asks whose bucket it weighs", () => {
+  expect(cellWords(cell, "metric")).toBe("hill/cell-3 is weighing 1.2 kg: whose bucket is it?");
+  expect(cellWords({ ...cell, massKg: null }, "us")).toBe(
+    "hill/cell-3 was heard: whose bucket is it?",
+  );
+});
+
+it("a new bucket is told in litres and kilograms, whatever was typed", () => {
+  const bucket = newBucketFrom(filled, "hill/cell-3", "us");
+  expect(bucket).toMatchObject({ label: "Gate", taps: 2, treeId: undefined });
+  // 3 US gal of 3.785411784 L and 2 lb of 0.45359237 kg (NIST SP 811).
+  expect(bucket?.capacityL).toBeCloseTo(11.3562, 4);
+  expect(bucket?.emptyKg).toBeCloseTo(0.907185, 6);
+});
+
+it.each([{ label: " " }, { capacity: "lots" }, { empty: "" }])(
+  "a form with %j says too little",
+  (part) => {
+    expect(newBucketFrom({ ...filled, ...part }, "hill/cell-3", "us")).toBeUndefined();
+  },
+);
+
+it("visit times are read as people write them; none means any hour", () => {
+  expect(visitTimesFrom("7:30, 16.30")).toEqual(["07:30", "16:30"]);
+  expect(visitTimesFrom("  ")).toBeNull();
+});
+
+it("the eagerness to warn is told as the cost of a wasted trip", () => {
+  expect(eagernessWords(0.14)).toBe(
+    "One wasted trip costs about 1/7 of a lost bucket: warn from a chance of 14 %.",
+  );
+});
+
+it("a channel left empty is switched off", () => {
+  expect(noticesFrom({ smtpUrl: "", from: " ", to: "", url: "https://push.example/a" })).toEqual({
+    email: null,
+    webhook: { url: "https://push.example/a" },
+  });
+});

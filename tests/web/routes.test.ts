@@ -1,0 +1,19 @@
+// Addresses of the views, there and back.
+import { expect, it } from "vitest";
+import { hashFromRoute, type Route, routeFromHash } from "../../web/routes.ts";
+
+const routes: Route[] = [
+  { view: "yard" },
+  { view: "bucket", id: "north-wall" },
+  { view: "compare" },
+  { view: "alarms" },
+  { view: "setup" },
+];
+
+it.each(routes)("the address of $view leads back to it", (route) => {
+  expect(routeFromHash(hashFromRoute(route))).toEqual(route);
+});
+
+it.each(["", "#", "#/", "#/nowhere", "#/bucket", "#/bucket/"])("%j leads to the yard", (hash) => {
+  expect(routeFromHash(hash)).toEqual({ view: "yard" });
+});

@@ -1,0 +1,74 @@
+// @vitest-environment happy-dom
+// The whole page on a sample yard: sentence, lost link, units, simulated yard, first steps.
+import { cleanup, fireEvent, render, screen } from "@testing-library/preact";
+import { afterEach, beforeEach, expect, it } from "vitest";
+import type { YardView } from "../../../shared/wire/api.ts";
+import { App } from "../../../web/app.tsx";
+import { createStore } from "../../../web/store.ts";
+import { hourMs, nowMs, sampleBucket, sampleYard } from "../sample-yard.ts";
+
+beforeEach(() => {
+  localStorage.clear();
+  location.hash = "";
+});
+afterEach(cleanup);
+
+function opened(view: YardView, session = { signedIn: true, passphraseSet: false }) {
+  const store = createStore();
+  store.act({ type: "yard", view, pageMs: performance.now() });
+  const refresh = () => Promise.resolve();
+  render(<App store={store} door={{ session, entered: () => undefined }} refresh={refresh} />);
+  return store;
+}
+
+it("says on top what to do now, in the units chosen in this browser", () => {
+  const part = {
+    verb: "gather" as const,
+    bucketIds: ["gate"],
+    byMs: nowMs + hourMs,
+    volumeL: 10,
+    reason: "brim",
+  };
+  opened(sampleYard({ doNow: { sentence: "", parts: [part] } }));
+  expect(screen.getByRole("status").textContent).toMatch(/^Gather Gate before 16:/);
+  expect(screen.getByRole("status").textContent).toContain("10.0 L");
+  fireEvent.click(screen.getByLabelText("gal, °F"));
+  expect(screen.getByRole("status").textContent).toContain("2.64 gal");
+  expect(localStorage.getItem("units")).toBe("us");
+});
+
+it("greys the figures and says how old they are when the link is lost", async () => {
+  const store = opened(sampleYard());
+  expect(screen.queryByRole("alert")).toBeNull();
+  store.act({ type: "lost" });
+  expect((await screen.findByRole("alert")).textContent).toContain(
+    "The last word from it came just now",
+  );
+  expect(document.querySelector(".sheet.is-stale .pail-volume")?.textContent).toBe("6.0 L");
+});
+
+it("says plainly that a yard is simulated and how fast its clock runs", () => {
+  const yard = sampleYard();
+  opened({ ...yard, yard: { ...yard.yard, simulated: true, clockSpeed: 600 } });
+  expect(document.querySelector(".simulated")?.textContent).toBe(
+    "Simulated yard: invented trees, the clock runs 600 times as fast.",
+  );
+});
+
+it("tells an empty yard to start the board first", () => {
+  opened(sampleYard({ buckets: [] }));
+  expect(screen.getByText("npm run board")).toBeTruthy();
+});
+
+it("asks for the passphrase before it shows anything", () => {
+  opened(sampleYard(), { signedIn: false, passphraseSet: true });
+  expect(screen.getByLabelText("Passphrase")).toBeTruthy();
+  expect(document.querySelector(".pail")).toBeNull();
+});
+
+it("puts the most urgent pail first", () => {
+  const well = sampleBucket({ id: "well", label: "Well", state: "brimful" });
+  opened(sampleYard({ buckets: [sampleBucket(), well] }));
+  const names = [...document.querySelectorAll(".pail-name")].map((name) => name.textContent);
+  expect(names).toEqual(["Well", "Gate"]);
+});
