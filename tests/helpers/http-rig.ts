@@ -1,6 +1,6 @@
 // The HTTP side on a free loopback port over a real store, with a small hand-made watch behind it.
 import { createServer, request as httpRequest, type Server } from "node:http";
-import type { AddressInfo } from "node:net";
+import type { AddressInfo, Socket } from "node:net";
 import { createAlarmStore } from "../../server/db/alarms.ts";
 import { createBucketStore } from "../../server/db/buckets.ts";
 import { createExportStore } from "../../server/db/export.ts";
@@ -100,6 +100,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
+    settled: () => Promise.resolve(),
     start: () => undefined,
     stop: () => undefined,
   };
@@ -142,6 +143,8 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
   };
   const side = createHttpApp(parts);
   const server = createServer(side.app);
+  const sockets = new Set<Socket>();
+  server.on("connection", (socket) => sockets.add(socket));
   const port = await listen(server);
   const url = `http://127.0.0.1:${port}`;
   return {
@@ -151,11 +154,14 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
     ...side,
     answers,
     server,
+    /** Every connection that was ever made. */
+    sockets,
     port,
     url,
     ...createAsking(url),
     async close() {
       server.closeAllConnections();
+      for (const socket of sockets) socket.destroy();
       await new Promise((resolve) => server.close(resolve));
       rig.intake.stop();
       rig.sqlite.close();

@@ -1,0 +1,98 @@
+// Keeps the open pages up to date: the yard whole on connecting, then what changed.
+import type { Server as HttpServer } from "node:http";
+import { Server, type Socket } from "socket.io";
+import type { PageToServer, ServerToPage, YardChange } from "../../shared/wire/live.ts";
+import type { Guard } from "../http/guard.ts";
+import type { SignIn } from "../http/sign-in.ts";
+import type { Watch } from "../watch/watch.ts";
+import { createFeed, type Feed } from "./feed.ts";
+
+export type LiveParts = {
+  httpServer: HttpServer;
+  watch: Pick<Watch, "yardView" | "onChange">;
+  guard: Pick<Guard, "handshakeProblem">;
+  signIn: Pick<SignIn, "sessionOf">;
+  /** Real time from one change to the next for one client. */
+  restMs?: number;
+};
+
+export type Live = {
+  start(): void;
+  /** Closes every page's socket, not the HTTP server; safe twice. */
+  stop(): Promise<void>;
+  /** Closes the sockets of a session that was ended. */
+  signOut(sessionHash: string): void;
+};
+
+type Page = Socket<PageToServer, ServerToPage>;
+
+/** Four changes a second at most. */
+const defaultRestMs = 250;
+/** A page sends nothing but the protocol's own few bytes. */
+const mostBytesFromPage = 4096;
+
+export function createLive(parts: LiveParts): Live {
+  const { watch, guard, signIn, restMs = defaultRestMs } = parts;
+  const feeds = new Map<string, Feed>();
+  let io: Server<PageToServer, ServerToPage> | undefined;
+  let stopListening: (() => void) | undefined;
+
+  function welcome(page: Page): void {
+    const session = signIn.sessionOf(page.handshake.headers.cookie);
+    if (session !== undefined) void page.join(roomOf(session));
+    page.emit("yard", watch.yardView());
+    const isDrained = () => isReady(page);
+    const send = (change: YardChange) => page.emit("change", change);
+    const feed = createFeed({ send, isDrained, restMs });
+    feeds.set(page.id, feed);
+    page.on("disconnect", () => {
+      feed.stop();
+      feeds.delete(page.id);
+    });
+  }
+
+  return {
+    start(): void {
+      if (io) return;
+      io = new Server(parts.httpServer, {
+        serveClient: false,
+        perMessageDeflate: false,
+        maxHttpBufferSize: mostBytesFromPage,
+        allowRequest: (request, decide) => {
+          const problem = guard.handshakeProblem(request.headers);
+          decide(problem, problem === undefined);
+        },
+      });
+      io.on("connection", welcome);
+      stopListening = watch.onChange((change) => {
+        for (const feed of feeds.values()) feed.push(change);
+      });
+    },
+
+    async stop(): Promise<void> {
+      stopListening?.();
+      stopListening = undefined;
+      for (const feed of feeds.values()) feed.stop();
+      feeds.clear();
+      const closing = io;
+      io = undefined;
+      if (closing === undefined) return;
+      closing.disconnectSockets(true);
+      closing.engine.close();
+      await closing.of("/").adapter.close();
+    },
+
+    signOut(sessionHash: string): void {
+      io?.in(roomOf(sessionHash)).disconnectSockets(true);
+    },
+  };
+}
+
+function roomOf(sessionHash: string): string {
+  return `session ${sessionHash}`;
+}
+
+/** True when all that was sent to the page before has been handed to the network. */
+function isReady({ conn }: Page): boolean {
+  return conn.transport.writable;
+}
