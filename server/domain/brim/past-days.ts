@@ -16,7 +16,7 @@ const leastOwnDays = 3;
 /** More buckets than this tell no more of the yard's weather. */
 const mostLenders = 24;
 /** Sets the 10 to 90 % interval of a day's inflow to hold four days of five in the simulated yard. */
-const ownLogSd = 0.5;
+const ownLogSd = 0.4;
 const borrowedLogSd = 0.6;
 const noneLogSd = 0.7;
 /** When less has run into the other bucket, there is no strength to tell. */
