@@ -1,5 +1,5 @@
 // What the page alone needs: numbers in form fields and on axes, in people's units.
-import { formatTimeOfDay, type ReaderTime } from "../shared/people/format.ts";
+import { formatFlow, formatTimeOfDay, type ReaderTime } from "../shared/people/format.ts";
 import { fahrenheitFromC, lFromUsGallons, poundsFromKg, usGallonsFromL } from "../shared/units.ts";
 import type { Units } from "../shared/wire/api.ts";
 
@@ -66,4 +66,10 @@ export function formatShare(share: number): string {
 /** "17:40" today, "tomorrow 8:00" or "Thu 14:20" else. */
 export function formatMoment(atMs: number, time: ReaderTime): string {
   return formatTimeOfDay(atMs, time).replace(/^today /, "");
+}
+
+/** "0.36 to 0.48 L/h"; a low end below nought is nought. */
+export function formatFlowRange(lowLPerH: number, highLPerH: number, units: Units): string {
+  const [low] = formatFlow(Math.max(0, lowLPerH), units).split(" ");
+  return `${low} to ${formatFlow(highLPerH, units)}`;
 }

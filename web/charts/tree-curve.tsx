@@ -7,7 +7,7 @@ import {
   formatVolume,
 } from "../../shared/people/format.ts";
 import type { Curve } from "../../shared/wire/api.ts";
-import { tempUnit, volumeUnit } from "../format.ts";
+import { formatFlowRange, tempUnit, volumeUnit } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import {
   airColumns,
@@ -113,13 +113,13 @@ export function readoutWords(curve: Curve, index: number | undefined, page: Page
     return value === null ? undefined : words(value);
   };
   const flow = said(curve.flowLPerH, (value) => formatFlow(value, units));
-  const low = said(curve.lowLPerH, (value) => formatFlow(Math.max(0, value), units));
-  const high = said(curve.highLPerH, (value) => formatFlow(value, units));
+  const low = curve.lowLPerH[index] ?? null;
+  const high = curve.highLPerH[index] ?? null;
   const parts = [
     formatTimeOfDay(atMs, page),
     flow ?? "flow not known",
-    flow !== undefined && low !== undefined && high !== undefined
-      ? `likely ${low} to ${high}`
+    flow !== undefined && low !== null && high !== null
+      ? `likely ${formatFlowRange(low, high, units)}`
       : undefined,
     said(curve.volumeL, (value) => `${formatVolume(value, units)} in the bucket`),
     said(curve.airC, (value) => `air ${formatTemp(value, units)}`),

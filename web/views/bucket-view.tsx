@@ -6,6 +6,7 @@ import { spanQuery } from "../api.ts";
 import { useAsked } from "../asking.ts";
 import { type SpanName, spanNames, spanOf, spanWords } from "../charts/spans.ts";
 import { TreeCurve } from "../charts/tree-curve.tsx";
+import { formatFlowRange } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { brimWords, keepingWords, stateWords } from "../pail-words.ts";
 import { Branch } from "../parts/branch.tsx";
@@ -94,8 +95,7 @@ function flowWords(bucket: BucketView, { units }: PageFrame): string {
   if (flowLPerH === null) return "not known";
   const flow = formatFlow(flowLPerH, units);
   if (flowLowLPerH === null || flowHighLPerH === null) return flow;
-  const low = formatFlow(Math.max(0, flowLowLPerH), units);
-  return `${flow}, likely ${low} to ${formatFlow(flowHighLPerH, units)}`;
+  return `${flow}, likely ${formatFlowRange(flowLowLPerH, flowHighLPerH, units)}`;
 }
 
 /** How often the end of the span moves on: with the step, but never faster than every 5 s real. */
