@@ -50,7 +50,9 @@ export function brimWords(bucket: BucketView, page: PageFrame): string | undefin
   }
   if (t50Ms <= page.nowMs) return "Brims any moment";
   if (t10Ms === null) return `Brims about ${at(t50Ms)}`;
-  return `Brims about ${at(t50Ms)}, likely ${at(t10Ms)} to ${t90Ms === null ? "much later" : at(t90Ms)}`;
+  const spread =
+    t90Ms === null ? `hardly before ${at(t10Ms)}` : `likely ${at(t10Ms)} to ${at(t90Ms)}`;
+  return `Brims about ${at(t50Ms)}, ${spread}`;
 }
 
 /** A chance as people say it. */

@@ -30,17 +30,23 @@ function rankOf(bucket: BucketView): number {
   return Math.min(stateRank[bucket.state], ...ranks);
 }
 
-function dueMs(bucket: BucketView): number {
-  return bucket.brim?.t50Ms ?? Number.POSITIVE_INFINITY;
+function dueMs(bucket: BucketView, nowMs: number): number {
+  const t50Ms = bucket.brim?.t50Ms ?? null;
+  return t50Ms !== null && doesBrimMatter(bucket, nowMs) ? t50Ms : Number.POSITIVE_INFINITY;
 }
 
-/** Most urgent first; then the one that brims first, then the fuller; names settle the rest. */
-export function byUrgency(buckets: BucketView[]): BucketView[] {
+/** Filling in tenths, so that pails don't change places with every drop. */
+function tenths(bucket: BucketView): number {
+  return Math.round((bucket.fullFraction ?? 0) * 10);
+}
+
+/** Most urgent first; then the one that soon brims, then the fuller; names settle the rest. */
+export function byUrgency(buckets: BucketView[], nowMs: number): BucketView[] {
   return [...buckets].sort(
     (a, b) =>
       rankOf(a) - rankOf(b) ||
-      compared(dueMs(a), dueMs(b)) ||
-      (b.fullFraction ?? 0) - (a.fullFraction ?? 0) ||
+      compared(dueMs(a, nowMs), dueMs(b, nowMs)) ||
+      tenths(b) - tenths(a) ||
       a.label.localeCompare(b.label),
   );
 }

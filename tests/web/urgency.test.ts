@@ -5,7 +5,7 @@ import { byUrgency, doesBrimMatter } from "../../web/urgency.ts";
 import { hourMs, nowMs, sampleBucket } from "./sample-yard.ts";
 
 function labels(buckets: BucketView[]): string[] {
-  return byUrgency(buckets).map(({ label }) => label);
+  return byUrgency(buckets, nowMs).map(({ label }) => label);
 }
 
 it("a brimming pail comes before a warned one, that before trouble, then running, then parked", () => {
@@ -39,7 +39,7 @@ it("among running pails the one that brims first leads, then the fuller", () => 
 
 it("does not reorder the list it is given", () => {
   const given = [sampleBucket({ state: "parked" }), sampleBucket({ state: "brimful" })];
-  byUrgency(given);
+  byUrgency(given, nowMs);
   expect(given[0]?.state).toBe("parked");
 });
 
@@ -55,4 +55,11 @@ it.each([
 ])("a brim time matters: $matters, when $why", ({ brim, matters }) => {
   const full = brim === null ? null : { t10Ms: null, t90Ms: null, ...brim };
   expect(doesBrimMatter(sampleBucket({ brim: full }), nowMs)).toBe(matters);
+});
+
+it("pails that are far from brimming keep their places while a little sap runs", () => {
+  const gate = (fullFraction: number) => sampleBucket({ label: "gate", fullFraction });
+  const well = sampleBucket({ label: "well", fullFraction: 0.21 });
+  expect(labels([gate(0.2), well])).toEqual(["gate", "well"]);
+  expect(labels([gate(0.23), well])).toEqual(["gate", "well"]);
 });

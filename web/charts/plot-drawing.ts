@@ -54,6 +54,7 @@ export function drawMarks(u: uPlot, marks: Mark[], inks: Inks): void {
   ctx.save();
   ctx.font = fontOf(u, 11);
   ctx.textBaseline = "top";
+  ctx.textAlign = "left";
   ctx.strokeStyle = inks.soft;
   ctx.fillStyle = inks.soft;
   ctx.lineWidth = ratio;

@@ -19,7 +19,9 @@ export function ComparePage({ page }: { page: PageFrame }) {
   const beatMs = Math.max(600_000, 10_000 * page.yard.yard.clockSpeed);
   const nowMs = Math.floor(page.nowMs / beatMs) * beatMs;
   const span = spanOf(name, { nowMs, firstReadingMs });
-  const { value, problem } = useAsked<Compare>(`/trees/compare${spanQuery(span)}`);
+  const { value, problem } = useAsked<Compare>(
+    `/trees/compare${spanQuery({ fromMs: span.fromMs, toMs: span.toMs })}`,
+  );
   const trees = rankedTrees(value?.trees ?? []);
   return (
     <>

@@ -8,7 +8,7 @@ import { hashFromRoute } from "../routes.ts";
 import { byUrgency } from "../urgency.ts";
 
 export function YardPage({ page }: { page: PageFrame }) {
-  const buckets = byUrgency(page.yard.buckets);
+  const buckets = byUrgency(page.yard.buckets, page.nowMs);
   if (buckets.length === 0) return <FirstSteps page={page} />;
   return (
     <>
