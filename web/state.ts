@@ -3,7 +3,7 @@ import type { BucketView, YardView } from "../shared/wire/api.ts";
 import type { YardChange } from "../shared/wire/live.ts";
 import type { ClockAnchor } from "./clock.ts";
 
-export type Link = "joining" | "live" | "lost";
+type Link = "joining" | "live" | "lost";
 
 export type PageState = {
   link: Link;

@@ -78,16 +78,6 @@ export function marksFromEvents(events: CurveEvent[]): Mark[] {
   return events.map(({ atMs, kind }) => ({ atMs, words: eventWords[kind] ?? kind }));
 }
 
-/** The place of the time nearest to `atMs`; undefined in an empty curve. */
-export function nearestIndex(times: number[], atMs: number): number | undefined {
-  if (times.length === 0) return undefined;
-  let best = 0;
-  for (const [index, time] of times.entries()) {
-    if (Math.abs(time - atMs) < Math.abs((times[best] ?? 0) - atMs)) best = index;
-  }
-  return best;
-}
-
 /** The last place with a flow or a volume; undefined when there is none. */
 export function lastKnownIndex(curve: Curve): number | undefined {
   const index = curve.atMs.findLastIndex(

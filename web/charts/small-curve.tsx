@@ -1,7 +1,7 @@
 // A small flow curve as plain SVG, for many trees on one scale.
 import type { Column } from "./curve-data.ts";
 
-export const smallBox = { width: 200, height: 56 };
+const smallBox = { width: 200, height: 56 };
 
 /** Pieces of line between the gaps; `top` is the flow at the upper edge. */
 export function smallPaths(from: {

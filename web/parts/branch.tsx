@@ -17,6 +17,7 @@ export function Branch({ index }: { index: number }) {
   return (
     <svg class="branch" viewBox="0 0 100 24" preserveAspectRatio="none" aria-hidden="true">
       <path class="branch-wood" d={branchPaths[turn]} />
+      <path class="branch-snow-edge" d={snowPaths[turn]} />
       <path class="branch-snow" d={snowPaths[turn]} />
     </svg>
   );

@@ -45,9 +45,20 @@ export function newBucketFrom(filled: Filled, cell: string, units: Units): NewBu
 /** What is already made stays made, so that a second try goes on where the first one failed. */
 type Made = { treeId?: string; tapIds: string[] };
 
-async function makeBucket(bucket: NewBucket, made: Made): Promise<void> {
-  made.treeId ??=
-    bucket.treeId ?? (await callApi<Tree>("POST", "/trees", { label: bucket.label })).id;
+/** Taps of a tree that run into no bucket and haven't been pulled. */
+export function freeTapIds(taps: Tap[], treeId: string, takenIds: readonly string[]): string[] {
+  return taps
+    .filter((tap) => tap.treeId === treeId && tap.pulledMs === null && !takenIds.includes(tap.id))
+    .map(({ id }) => id);
+}
+
+async function makeBucket(bucket: NewBucket, made: Made, takenIds: string[]): Promise<void> {
+  const { treeId } = bucket;
+  made.treeId ??= treeId ?? (await callApi<Tree>("POST", "/trees", { label: bucket.label })).id;
+  if (treeId !== undefined && made.tapIds.length === 0) {
+    const free = freeTapIds(await callApi<Tap[]>("GET", "/taps"), treeId, takenIds);
+    made.tapIds.push(...free.slice(0, bucket.taps));
+  }
   while (made.tapIds.length < bucket.taps) {
     const tap = await callApi<Tap>("POST", "/taps", { treeId: made.treeId });
     made.tapIds.push(tap.id);
@@ -74,7 +85,8 @@ export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; 
   const send = () => {
     if (bucket === undefined) return;
     sending.send(async () => {
-      await makeBucket(bucket, made.current ?? { tapIds: [] });
+      const takenIds = page.yard.buckets.flatMap(({ tapIds }) => tapIds);
+      await makeBucket(bucket, made.current ?? { tapIds: [] }, takenIds);
       await page.refresh();
     }, "Hung");
   };

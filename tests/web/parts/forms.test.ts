@@ -1,8 +1,8 @@
 // What filled forms ask of the server.
 import { expect, it } from "vitest";
-import { cellWords, newBucketFrom } from "../../../web/parts/new-cell-form.tsx";
+import { cellWords, freeTapIds, newBucketFrom } from "../../../web/parts/new-cell-form.tsx";
 import { noticesFrom } from "../../../web/parts/notices-form.tsx";
-import { eagernessWords, visitTimesFrom } from "../../../web/parts/yard-form.tsx";
+import { eagernessWords, settingsFrom, visitTimesFrom } from "../../../web/parts/yard-form.tsx";
 
 const cell = { cell: "hill/cell-3", massKg: 1.2, lastReadingMs: 0, fault: null, bucketId: null };
 const filled = { treeId: "", label: " Gate ", taps: "2", capacity: "3", empty: "2" };
@@ -45,4 +45,34 @@ it("a channel left empty is switched off", () => {
     email: null,
     webhook: { url: "https://push.example/a" },
   });
+});
+
+it("a bucket on a known tree takes its free taps, not taken or pulled ones", () => {
+  const tap = (id: string, treeId: string, pulledMs: number | null = null) => ({
+    id,
+    treeId,
+    label: id,
+    tappedMs: null,
+    pulledMs,
+  });
+  const taps = [tap("a", "oak"), tap("b", "gate"), tap("c", "gate"), tap("d", "gate", 5)];
+  expect(freeTapIds(taps, "gate", ["b"])).toEqual(["c"]);
+});
+
+it("yard settings left empty are not known, and a time zone left empty is not sent", () => {
+  const settings = settingsFrom({
+    name: " Lane ",
+    latitude: "44,5",
+    longitude: "",
+    altitude: "0",
+    timeZone: " ",
+    visits: "",
+    quietFrom: "21:00",
+    quietUntil: "06:30",
+    units: "us",
+    warnProbability: 0.2,
+    wakeMe: true,
+  });
+  expect(settings).toMatchObject({ name: "Lane", latitude: 44.5, longitude: null, altitudeM: 0 });
+  expect(settings).not.toHaveProperty("timeZone");
 });

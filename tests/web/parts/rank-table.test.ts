@@ -1,0 +1,38 @@
+// The ranking of trees and how sure it is, in words.
+import { expect, it } from "vitest";
+import { type RankedTree, rankedTrees, strengthWords } from "../../../web/parts/rank-table.tsx";
+
+function tree(parts: Partial<RankedTree>): RankedTree {
+  return {
+    treeId: "gate",
+    label: "Gate",
+    bucketIds: ["gate"],
+    taps: 1,
+    volumeL: 10,
+    lowerBound: false,
+    perTapL: 10,
+    share: 0.5,
+    onsetMs: null,
+    strength: 1.3,
+    strengthLow: 1.1,
+    strengthHigh: 1.6,
+    sugarBrix: null,
+    days: [],
+    ...parts,
+  };
+}
+
+it("the best tree by litres a tap comes first, one without a figure last", () => {
+  const trees = [
+    tree({ label: "none", perTapL: null }),
+    tree({ label: "small", perTapL: 2 }),
+    tree({ label: "big", perTapL: 9 }),
+  ];
+  expect(rankedTrees(trees).map(({ label }) => label)).toEqual(["big", "small", "none"]);
+});
+
+it("strength is said with its interval, and not at all when it is too early", () => {
+  expect(strengthWords(tree({}))).toBe("1.30, likely 1.10 to 1.60");
+  expect(strengthWords(tree({ strengthLow: null }))).toBe("1.30");
+  expect(strengthWords(tree({ strength: null }))).toBe("too early to say");
+});
