@@ -2,21 +2,18 @@
 import { z } from "zod";
 
 /** What the simulated board program prints with --plan. */
-export const demoPlanSchema = z.object({
-  name: z.string(),
-  trees: z.array(
-    z.object({
-      board: z.string(),
-      cell: z.string(),
-      label: z.string(),
-      species: z.string(),
-      girthCm: z.number(),
-      taps: z.number().int(),
-      capacityL: z.number(),
-      emptyKg: z.number(),
-    }),
-  ),
-});
+export const demoPlanSchema = z.array(
+  z.object({
+    board: z.string(),
+    cell: z.string(),
+    tree: z.string(),
+    species: z.string(),
+    girthCm: z.number(),
+    taps: z.number().int(),
+    capacityL: z.number(),
+    emptyKg: z.number(),
+  }),
+);
 export type DemoPlan = z.infer<typeof demoPlanSchema>;
 
 type Send = (method: "POST" | "PATCH", path: string, body: unknown) => Promise<{ id: string }>;
@@ -24,10 +21,10 @@ type Send = (method: "POST" | "PATCH", path: string, body: unknown) => Promise<{
 /** Throws an Error with the server's own words when it refuses anything. */
 export async function setUpYard(httpUrl: string, plan: DemoPlan, fromMs: number): Promise<void> {
   const send = createSend(httpUrl);
-  await send("PATCH", "yard", { name: plan.name });
-  for (const tree of plan.trees) {
+  await send("PATCH", "yard", { name: "Nine Acre Yard" });
+  for (const tree of plan) {
     const { id: treeId } = await send("POST", "trees", {
-      label: tree.label,
+      label: tree.tree,
       species: tree.species,
       girthCm: tree.girthCm,
     });
@@ -36,7 +33,7 @@ export async function setUpYard(httpUrl: string, plan: DemoPlan, fromMs: number)
       tapIds.push((await send("POST", "taps", { treeId, tappedMs: fromMs })).id);
     }
     await send("POST", "buckets", {
-      label: tree.label,
+      label: tree.tree,
       tapIds,
       cell: `${tree.board}/${tree.cell}`,
       capacityL: tree.capacityL,

@@ -22,7 +22,7 @@ const optionsSchema = z.strictObject({
   seed: wholeNumber
     .min(0)
     .max(2 ** 31)
-    .default(7),
+    .default(9),
   days: z.coerce.number().min(0).max(60).default(10),
   port: wholeNumber.min(0).max(65_535).default(8010),
   weather: z.string().optional(),
@@ -80,7 +80,7 @@ function readOptions(): Options {
         ? error.issues.map(({ path, message }) => `--${path.join(".")}: ${message}`)
         : [(error as Error).message];
     console.error(problems.join("\n"));
-    console.error("Options: --speed 600 --seed 7 --days 10 --port 8010 --weather FILE.csv");
+    console.error("Options: --speed 600 --seed 9 --days 10 --port 8010 --weather FILE.csv");
     rmSync(data, { recursive: true, force: true });
     process.exit(1);
   }
@@ -101,7 +101,6 @@ function boardPlan(options: Options): string {
 
 function startServer(options: Options, time: { heldAtMs: number; timeZone: string }): ChildProcess {
   return start("server.mjs", [], {
-    BRIMFUL_DEMO: "1",
     BRIMFUL_DEMO_NOW: String(time.heldAtMs),
     BRIMFUL_DATA: join(data, "server"),
     BRIMFUL_HTTP_PORT: String(options.port),
@@ -154,8 +153,10 @@ function backfilled(board: ChildProcess, days: number): Promise<void> {
   return new Promise((resolve) => {
     board.on("message", (message) => {
       const report = demoReportSchema.parse(message);
-      showProgress(report.kind === "backfilled" ? 1 : report.done, days);
-      if (report.kind === "backfilled") resolve();
+      const isDone = report.kind === "backfilled";
+      // The last step is shown once, when it is sure.
+      showProgress(isDone ? 1 : Math.min(0.99, report.done), days);
+      if (isDone) resolve();
     });
   });
 }

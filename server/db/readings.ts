@@ -70,8 +70,9 @@ function createMassQueries(sqlite: Sqlite) {
      ORDER BY at_ms LIMIT ?`,
   );
   const latest = sqlite.prepare(
-    `SELECT key AS cellKey, ${listed} FROM cell JOIN reading
-     ON cell_key = key AND at_ms = (SELECT max(at_ms) FROM reading WHERE cell_key = key)`,
+    // CROSS JOIN: cells first, then one look-up each; the planner would go through all readings.
+    `SELECT key AS cellKey, ${listed} FROM cell CROSS JOIN reading
+     ON cell_key = key AND at_ms = (SELECT max(r.at_ms) FROM reading r WHERE r.cell_key = key)`,
   );
   const earliest = sqlite.prepare("SELECT min(at_ms) AS atMs FROM reading WHERE cell_key = ?");
   return {

@@ -94,6 +94,7 @@ export function createWatch(parts: WatchParts): Watch {
     boardChanged: announcer.boardsChanged,
     recordsChanged(change) {
       yardDesk.settingsChanged();
+      yardDesk.outlookChanged();
       announcer.recordsChanged(follower.recordsChanged(change));
     },
     outlookChanged: yardDesk.outlookChanged,

@@ -1,0 +1,215 @@
+// Puts the server together from its parts, starts them in order and stops them in reverse.
+import { statfsSync } from "node:fs";
+import { createServer, type Server as HttpServer } from "node:http";
+import { hostname } from "node:os";
+import type { Clock } from "../shared/clock.ts";
+import { AppError } from "../shared/errors.ts";
+import { alarmTopic, boardTopic } from "../shared/wire/topics.ts";
+import { createBoardCheck } from "./broker/board-check.ts";
+import type { Broker } from "./broker/broker.ts";
+import { createEmbeddedBroker } from "./broker/embedded.ts";
+import { createExternalBroker } from "./broker/external.ts";
+import { createInbox } from "./broker/inbox.ts";
+import { type Config, doorProblems } from "./config.ts";
+import { createStores, type Stores } from "./db/stores.ts";
+import { createHttpApp, type HttpSide } from "./http/app.ts";
+import { createIntake, type Intake } from "./ingest/intake.ts";
+import { createLive } from "./live/live.ts";
+import type { Log } from "./log.ts";
+import { createNotifier, type Notifier } from "./notify/notifier.ts";
+import { createPassphrase, type Passphrase } from "./passphrase.ts";
+import { createWatch, type Watch } from "./watch/watch.ts";
+
+export type AppParts = { config: Config; clock: Clock; log: Log; webFolder: string };
+
+export type App = {
+  /** Throws AppError: "config" for doors that may not be opened, "port-in-use", "storage…". */
+  start(): Promise<void>;
+  stop(): Promise<void>;
+  httpUrl(): string;
+  mqttUrl(): string;
+};
+
+type Inside = AppParts & {
+  stores: Stores;
+  passphrase: Passphrase;
+  notifier: Notifier;
+  watch: Watch;
+  intake: Intake;
+  broker: Broker;
+};
+
+export function createApp(parts: AppParts): App {
+  const { config, clock, log } = parts;
+  const stores = createStores(config.dataFolder);
+  const passphrase = createPassphrase(stores.settings);
+  const notifier = createNotifier({ notices: stores.people.notices, clock, log });
+  const tell = (topic: string, payload: string, retain: boolean) => {
+    broker.publish(topic, payload, { retain }).catch((error: unknown) => {
+      log.warn("message not published", { topic, problem: String(error) });
+    });
+  };
+  const watch = createWatchOver({ ...parts, stores, notifier, tell });
+  const intake = createIntake({
+    ...stores,
+    clock,
+    log,
+    onCommitted: watch.committed,
+    onPresence: watch.boardChanged,
+    publishKept: (board, kept) => tell(boardTopic(board, "kept"), JSON.stringify(kept), true),
+  });
+  const broker = createBroker({ ...parts, stores, intake, watch });
+  const inside = { ...parts, stores, passphrase, notifier, watch, intake, broker };
+  const http = createHttp(inside);
+  return {
+    start: () => start(inside, http),
+    stop: () => stop(inside, http),
+    httpUrl: http.url,
+    mqttUrl: broker.url,
+  };
+}
+
+function createWatchOver(
+  parts: AppParts & {
+    stores: Stores;
+    notifier: Notifier;
+    tell: (topic: string, payload: string, retain: boolean) => void;
+  },
+): Watch {
+  const { config, stores, notifier, tell } = parts;
+  return createWatch({
+    ...parts,
+    ...stores,
+    settings: stores.people.yard,
+    timeZone: config.timeZone ?? null,
+    simulated: config.demoNowMs !== undefined,
+    freeBytes: () => freeBytes(config.dataFolder),
+    sendNotice: (notice) => {
+      notifier.send({ ...notice, title: notice.text }).catch(() => undefined);
+    },
+    publishNote: (bucketId, note) =>
+      tell(alarmTopic(bucketId), note === undefined ? "" : JSON.stringify(note), true),
+  });
+}
+
+function createBroker(parts: AppParts & { stores: Stores; intake: Intake; watch: Watch }): Broker {
+  const { config, clock, log, stores, intake, watch } = parts;
+  const inbox = createInbox({
+    intake,
+    clock,
+    keepForecast(hours) {
+      stores.forecast.put(
+        hours.map(({ atMs, airC, cloudPercent }) => ({
+          atMs,
+          airC: airC ?? null,
+          cloudPercent: cloudPercent ?? null,
+        })),
+      );
+      watch.outlookChanged();
+    },
+    onAnswer: () => undefined,
+  });
+  const { mqttUrl } = config;
+  if (mqttUrl !== undefined) return createExternalBroker({ url: mqttUrl, inbox, clock, log });
+  return createEmbeddedBroker({
+    host: config.mqttHost,
+    port: config.mqttPort,
+    credentials: stores.credentials,
+    inbox,
+    clock,
+    log,
+    keptNotes: () =>
+      stores.spools
+        .listLatest()
+        .map(({ board, ...state }) => ({ board, kept: { v: 1, store: stores.storeId, ...state } })),
+  });
+}
+
+type Http = {
+  server: HttpServer;
+  side: HttpSide;
+  live: ReturnType<typeof createLive>;
+  url(): string;
+};
+
+function createHttp(inside: Inside): Http {
+  const { config, stores, watch, passphrase } = inside;
+  const server = createServer();
+  const side = createHttpApp({
+    ...inside,
+    ...stores,
+    settings: stores.people,
+    ...passphrase,
+    areBoardsEnrolled: () => stores.credentials.countBoards() > 0,
+    checkBoard: createBoardCheck(stores.credentials),
+    hostNames: [hostname(), `${hostname()}.local`, ...config.httpNames],
+    onSignedOut: (sessionHash) => live.signOut(sessionHash),
+  });
+  server.on("request", side.app);
+  const live = createLive({ httpServer: server, watch, guard: side.guard, signIn: side.signIn });
+  const url = () => {
+    const address = server.address();
+    const port = typeof address === "object" && address !== null ? address.port : config.httpPort;
+    return `http://${config.httpHost}:${port}`;
+  };
+  return { server, side, live, url };
+}
+
+async function start(inside: Inside, http: Http): Promise<void> {
+  const { config, stores, passphrase, watch, broker, log } = inside;
+  const doors = {
+    config,
+    passphraseSet: passphrase.isPassphraseSet(),
+    boardsEnrolled: stores.credentials.countBoards(),
+  };
+  const problems = doorProblems(doors);
+  if (problems.length > 0) throw new AppError("config", problems.join("\n"));
+  stores.boards.setAllOffline();
+  watch.start();
+  await broker.start();
+  await listen(http.server, config);
+  http.live.start();
+  log.info("listening", { http: http.url(), mqtt: broker.url() });
+}
+
+function listen(server: HttpServer, { httpHost, httpPort }: Config): Promise<void> {
+  return new Promise((resolve, reject) => {
+    server.once("error", (cause: NodeJS.ErrnoException) => {
+      const inUse = cause.code === "EADDRINUSE";
+      const message = inUse
+        ? `BRIMFUL_HTTP_PORT requires a free port, got ${httpPort}, which is in use`
+        : `BRIMFUL_HTTP_HOST requires an address of this machine, got ${httpHost} (${cause.code})`;
+      reject(new AppError(inUse ? "port-in-use" : "network", message, { cause }));
+    });
+    server.listen(httpPort, httpHost, resolve);
+  });
+}
+
+async function stop(
+  { broker, intake, watch, notifier, stores }: Inside,
+  http: Http,
+): Promise<void> {
+  await http.live.stop();
+  await closed(http.server);
+  await broker.stop();
+  intake.stop();
+  watch.stop();
+  notifier.stop();
+  stores.close();
+}
+
+function closed(server: HttpServer): Promise<void> {
+  server.closeAllConnections();
+  return new Promise((resolve) => {
+    server.close(() => resolve());
+  });
+}
+
+function freeBytes(folder: string): number | null {
+  try {
+    const { bavail, bsize } = statfsSync(folder);
+    return bavail * bsize;
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,70 @@
+// Opens the store and hands out all that reads and writes it.
+import { type AlarmStore, createAlarmStore } from "./alarms.ts";
+import { type Boards, createBoards } from "./boards.ts";
+import { type BucketStore, createBucketStore } from "./buckets.ts";
+import { type Credentials, createCredentials } from "./credentials.ts";
+import { createExportStore, type ExportStore } from "./export.ts";
+import { createForecastStore, type ForecastStore } from "./forecast.ts";
+import { createGatheringStore, type GatheringStore } from "./gatherings.ts";
+import { openStore, storeId } from "./open.ts";
+import { createPeopleSettings, type PeopleSettings } from "./people-settings.ts";
+import { createReadings, type Readings } from "./readings.ts";
+import { createRejected, type RejectedStore } from "./rejected.ts";
+import { createSessionStore, type SessionStore } from "./sessions.ts";
+import { createSettings, type Settings } from "./settings.ts";
+import { createSpools, type Spools } from "./spools.ts";
+import type { Sqlite } from "./sqlite.ts";
+import { createTapStore, type TapStore } from "./taps.ts";
+import { createTracks, type Tracks } from "./tracks.ts";
+import { createTreeStore, type TreeStore } from "./trees.ts";
+
+export type Stores = {
+  sqlite: Sqlite;
+  storeId: string;
+  settings: Settings;
+  people: PeopleSettings;
+  alarms: AlarmStore;
+  boards: Boards;
+  buckets: BucketStore;
+  credentials: Credentials;
+  exports: ExportStore;
+  forecast: ForecastStore;
+  gatherings: GatheringStore;
+  readings: Readings;
+  rejected: RejectedStore;
+  sessions: SessionStore;
+  spools: Spools;
+  taps: TapStore;
+  tracks: Tracks;
+  trees: TreeStore;
+  close(): void;
+};
+
+/** Throws AppError: "native-module", "storage", "storage-read-only", "database-newer". */
+export function createStores(folder: string | ":memory:"): Stores {
+  const sqlite = openStore(folder);
+  const settings = createSettings(sqlite);
+  return {
+    sqlite,
+    storeId: storeId(sqlite),
+    settings,
+    people: createPeopleSettings(settings),
+    alarms: createAlarmStore(sqlite),
+    boards: createBoards(sqlite),
+    buckets: createBucketStore(sqlite),
+    credentials: createCredentials(sqlite),
+    exports: createExportStore(sqlite),
+    forecast: createForecastStore(sqlite),
+    gatherings: createGatheringStore(sqlite),
+    readings: createReadings(sqlite),
+    rejected: createRejected(sqlite),
+    sessions: createSessionStore(sqlite),
+    spools: createSpools(sqlite),
+    taps: createTapStore(sqlite),
+    tracks: createTracks(sqlite),
+    trees: createTreeStore(sqlite),
+    close() {
+      sqlite.close();
+    },
+  };
+}

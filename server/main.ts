@@ -1,0 +1,72 @@
+// The server program: settings in, everything started, a clean stop on a signal.
+import { existsSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import type { Clock } from "../shared/clock.ts";
+import { AppError } from "../shared/errors.ts";
+import { scaledClockMs } from "../shared/scaled-clock.ts";
+import { type DemoOrder, type DemoServerReport, demoOrderSchema } from "../shared/wire/demo.ts";
+import { type App, createApp } from "./app.ts";
+import { parseConfig } from "./config.ts";
+import { createLog } from "./log.ts";
+
+const systemClock: Clock = { nowMs: () => Date.now(), speed: 1 };
+
+run().catch(fail);
+
+async function run(): Promise<void> {
+  const config = parseConfig(process.env);
+  if (!config.ok) throw new AppError("config", config.problem);
+  const { demoNowMs, logLevel } = config.value;
+  const clock = demoNowMs === undefined ? systemClock : demoClock(demoNowMs);
+  const log = createLog(logLevel);
+  const app = createApp({ config: config.value, clock, log, webFolder: webFolder() });
+  for (const signal of ["SIGINT", "SIGTERM"] as const) {
+    process.once(signal, () => {
+      app.stop().then(() => process.exit(0), fail);
+    });
+  }
+  await app.start();
+  if (demoNowMs !== undefined) reportListening(app);
+  else console.log(`Brimful is at ${app.httpUrl()}, boards publish to ${app.mqttUrl()}`);
+}
+
+/** Stands at the given time until the demo says from when on and how fast it runs. */
+function demoClock(heldAtMs: number): Clock {
+  let order: DemoOrder = { kind: "run", heldAtMs, runsFromRealMs: Number.MAX_VALUE, speed: 1 };
+  process.on("message", (message) => {
+    const told = demoOrderSchema.safeParse(message);
+    if (told.success) order = told.data;
+  });
+  return {
+    nowMs: () => scaledClockMs({ ...order, realNowMs: Date.now() }),
+    get speed() {
+      return order.speed;
+    },
+  };
+}
+
+function reportListening(app: App): void {
+  const report: DemoServerReport = {
+    kind: "listening",
+    httpUrl: app.httpUrl(),
+    mqttPort: Number(new URL(app.mqttUrl()).port),
+  };
+  process.send?.(report);
+  // Without the demo there is nobody to look at it.
+  process.once("disconnect", () => {
+    app.stop().then(() => process.exit(0), fail);
+  });
+}
+
+/** Beside the bundle once built; from the sources, where the build puts it. */
+function webFolder(): string {
+  const beside = fileURLToPath(new URL("./web", import.meta.url));
+  return existsSync(`${beside}/index.html`) && !existsSync(`${beside}/main.tsx`)
+    ? beside
+    : fileURLToPath(new URL("../dist/web", import.meta.url));
+}
+
+function fail(error: unknown): void {
+  console.error(error instanceof AppError ? error.message : error);
+  process.exit(1);
+}

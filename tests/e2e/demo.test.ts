@@ -1,0 +1,102 @@
+// The demo as a person meets it: one command, then the yard in a real browser.
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, expect, it } from "vitest";
+import type { BucketView, YardView } from "../../shared/wire/api.ts";
+import { desktop, openBrowser, openPage, phone } from "../helpers/browser.ts";
+import { type Demo, startDemo, zoneWhereHourIs } from "../helpers/demo-process.ts";
+
+let demo: Demo;
+let browser: Browser;
+
+beforeAll(async () => {
+  // Morning in the yard, so that the day's run, its alarms and the evening round are ahead.
+  const TZ = zoneWhereHourIs(9, Date.now());
+  demo = await startDemo(["--seed", "9", "--speed", "900"], { TZ });
+  browser = await openBrowser();
+});
+
+afterAll(async () => {
+  await browser?.close();
+  await demo?.stop();
+});
+
+async function yardOf(page: Page): Promise<YardView> {
+  return (await page.request.get(`${demo.url}/api/v1/yard`)).json() as Promise<YardView>;
+}
+
+async function bucketWhere(
+  page: Page,
+  isWanted: (bucket: BucketView) => boolean,
+): Promise<BucketView> {
+  let found: BucketView | undefined;
+  await expect
+    .poll(
+      async () => {
+        found = (await yardOf(page)).buckets.find(isWanted);
+        return found !== undefined;
+      },
+      { timeout: 75_000, interval: 250 },
+    )
+    .toBe(true);
+  return found as BucketView;
+}
+
+it("says where it is, fills in the past and says that the yard is simulated", async () => {
+  expect(demo.output()).toMatch(/simulated yard: http:\/\/127\.0\.0\.1:\d+/);
+  const { page, errors } = await openPage(browser, desktop);
+  await page.goto(demo.url);
+  await page.getByText(/Simulated yard/).waitFor();
+  await expect.poll(() => page.locator("li.pail").count()).toBe(12);
+  const { season, nowMs } = await yardOf(page);
+  expect(nowMs - (season.firstReadingMs ?? nowMs)).toBeGreaterThan(9.9 * 86_400_000);
+  expect(errors).toEqual([]);
+  await page.close();
+});
+
+it("warns before a bucket brims over, and is calm again when the round has emptied it", async () => {
+  const { page, errors } = await openPage(browser, phone);
+  await page.goto(demo.url);
+  const warned = await bucketWhere(
+    page,
+    ({ alarms, state }) => alarms.includes("brim") && state !== "brimful" && state !== "away",
+  );
+  expect(warned.fullFraction).toBeLessThan(1);
+  const pail = page.locator("li.pail", { hasText: warned.label });
+  await pail
+    .getByText(/gather/i)
+    .first()
+    .waitFor();
+  await page
+    .getByText(new RegExp(`^Gather .*${warned.label}`))
+    .first()
+    .waitFor();
+
+  const emptied = await bucketWhere(
+    page,
+    ({ id, volumeL, alarms }) => id === warned.id && (volumeL ?? 99) < 1 && alarms.length === 0,
+  );
+  const unseen = pail.locator(".unseen");
+  await expect.poll(() => unseen.textContent()).not.toMatch(/To do: gather/);
+  const span = `fromMs=0&toMs=${Date.now() + 30 * 86_400_000}`;
+  const answer = await page.request.get(`${demo.url}/api/v1/gatherings?${span}`);
+  const gatherings = (await answer.json()) as { bucketId: string; by: string; atMs: number }[];
+  const last = gatherings.filter(({ bucketId }) => bucketId === emptied.id).at(-1);
+  expect(last?.by).toBe("cell");
+  expect(last?.atMs).toBeGreaterThan(warned.lastReadingMs ?? 0);
+  expect(errors).toEqual([]);
+  await page.close();
+});
+
+it("shows one tree's curves and compares all trees", async () => {
+  const { page, errors } = await openPage(browser, desktop);
+  await page.goto(demo.url);
+  await page.locator("li.pail a").first().click();
+  await expect.poll(() => page.locator("canvas").count()).toBeGreaterThanOrEqual(3);
+  await page.getByRole("link", { name: "Trees" }).click();
+  await expect.poll(() => page.locator("table.ranks tbody tr").count()).toBe(12);
+  await expect.poll(() => page.locator(".small-curves li").count()).toBe(12);
+  const shares = await page.locator("table.ranks tbody tr").allTextContents();
+  expect(shares[0]).toMatch(/%/);
+  expect(errors).toEqual([]);
+  await page.close();
+});
