@@ -69,6 +69,12 @@ function NewCells({ yard }: { yard: YardView }) {
   );
 }
 
+/** The command that starts a board which publishes to the server this page came from. */
+export function boardCommand(host: string): string {
+  const isHere = host === "localhost" || host === "127.0.0.1" || host === "[::1]";
+  return isHere ? "npm run board" : `BRIMFUL_MQTT_HOST=${host} npm run board`;
+}
+
 /** What to do first in a yard where nothing hangs yet. */
 export function FirstSteps({ page }: { page: PageFrame }) {
   const heard = page.yard.boards.length > 0;
@@ -86,10 +92,8 @@ export function FirstSteps({ page }: { page: PageFrame }) {
       ) : (
         <ol>
           <li>
-            On the computer in the yard, start the board: <code>npm run board</code>
-          </li>
-          <li>
-            Its MQTT address is this server: <code>{location.hostname}</code>
+            On the computer in the yard, start the board:{" "}
+            <code>{boardCommand(location.hostname)}</code>
           </li>
           <li>As soon as it weighs something, this page asks whose bucket it is.</li>
         </ol>
