@@ -117,11 +117,12 @@ function createBucketRows(sqlite: Sqlite) {
   };
 }
 
-/** When a cell that never carried a bucket was first heard. */
+/** Time of the first reading of a cell that never carried a bucket, or when it was first heard of. */
 function createFirstHeard(sqlite: Sqlite) {
   const firstHeardMs = sqlite
     .prepare(`
-      SELECT first_heard_ms FROM cell c WHERE board || '/' || name = ? AND NOT EXISTS
+      SELECT coalesce((SELECT min(at_ms) FROM reading WHERE cell_key = c.key), first_heard_ms)
+      FROM cell c WHERE board || '/' || name = ? AND NOT EXISTS
         (SELECT 1 FROM hanging h WHERE h.board = c.board AND h.cell = c.name)`)
     .pluck();
   return (cell: string | null): number | undefined =>

@@ -48,7 +48,7 @@ export function createFollower(parts: FollowerParts) {
   const dayBook = createDayBook(parts);
   const catchUp = createCatchUp({
     ...parts,
-    onMoment: (watched, atMs) => judge(parts, watched, atMs),
+    onMoment: (watched, atMs) => judgeReading(parts, watched, atMs),
     onEvent: (watched, event) => keepGathering(parts, watched, event),
     onSlot: dayBook.touch,
   });
@@ -148,6 +148,7 @@ function takeTurn(inside: Following): void {
 function resumeAll(inside: Following): void {
   for (const watched of inside.roll.all()) {
     inside.catchUp.resume(watched);
+    watched.judgedMs = inside.tracks.slotSpan(watched.bucket.id).toMs ?? 0;
     inside.behind.add(watched);
   }
 }
@@ -181,14 +182,24 @@ function keepGathering(parts: FollowerParts, watched: Watched, event: FlowEvent)
   watched.assessment = undefined;
 }
 
+/** A restart or a late reading goes through readings again whose alarms were raised and cleared long ago. */
+function judgeReading(parts: FollowerParts, watched: Watched, atMs: number): void {
+  if (atMs < watched.judgedMs) return;
+  watched.judgedMs = atMs;
+  judge(parts, watched, atMs);
+}
+
 function judge(parts: FollowerParts, watched: Watched, atMs: number): void {
   if (parts.yardDesk.judgeBucket(watched, atMs)) parts.announcer.alarmsChanged();
 }
 
 function judgeIfDue(inside: Following, watched: Watched): void {
-  const atMs = watched.track.atMs ?? inside.clock.nowMs();
+  const { atMs } = watched.track;
   const last = watched.assessment?.atMs;
-  if (last === undefined || Math.abs(atMs - last) >= judgeEveryMs) judge(inside, watched, atMs);
+  if (atMs === null) judge(inside, watched, inside.clock.nowMs());
+  else if (last === undefined || Math.abs(atMs - last) >= judgeEveryMs) {
+    judgeReading(inside, watched, atMs);
+  }
 }
 
 function judgeQuiet(inside: Following, nowMs: number): void {

@@ -15,6 +15,8 @@ export type Watched = {
   /** Readings from here on have to be gone through again. */
   againFromMs: number | undefined;
   checkpointMs: number;
+  /** Time of the newest reading that alarms were looked for with: the past is not judged twice. */
+  judgedMs: number;
   assessment: Assessment | undefined;
   /** Inflow of the running local day. */
   today: { dayKey: string; inflowG: number } | undefined;
@@ -27,6 +29,7 @@ export function startWatched(bucket: Bucket, hangings: Hanging[]): Watched {
     track: startTrack(),
     againFromMs: undefined,
     checkpointMs: 0,
+    judgedMs: 0,
     assessment: undefined,
     today: undefined,
   };

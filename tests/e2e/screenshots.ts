@@ -1,0 +1,56 @@
+// Takes pictures of every view of the demo, phone and desktop: `npm run screenshots [-- FOLDER]`.
+import { mkdirSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import type { BucketView, YardView } from "../../shared/wire/api.ts";
+import { desktop, openBrowser, phone } from "../helpers/browser.ts";
+import { startDemo, zoneWhereHourIs } from "../helpers/demo-process.ts";
+
+const folder = process.argv[2] ?? fileURLToPath(new URL("./pictures", import.meta.url));
+const settleMs = 1500;
+const longestWaitMs = 90_000;
+
+async function run(): Promise<void> {
+  mkdirSync(folder, { recursive: true });
+  const TZ = zoneWhereHourIs(9, Date.now());
+  const demo = await startDemo(["--seed", "9", "--speed", "600"], { TZ });
+  const browser = await openBrowser();
+  try {
+    const warned = await bucketWithWarning(demo.url);
+    const views = {
+      yard: "#/",
+      bucket: `#/bucket/${warned?.id ?? "gatepost"}`,
+      compare: "#/compare",
+      alarms: "#/alarms",
+      setup: "#/setup",
+    };
+    for (const [size, viewport] of Object.entries({ phone, desktop })) {
+      const page = await browser.newPage({ viewport });
+      for (const [name, hash] of Object.entries(views)) {
+        await page.goto(`${demo.url}/${hash}`);
+        await page.waitForTimeout(settleMs);
+        const path = join(folder, `${name}-${size}.png`);
+        await page.screenshot({ path, fullPage: true });
+        console.log(path);
+      }
+      await page.close();
+    }
+  } finally {
+    await browser.close();
+    await demo.stop();
+  }
+}
+
+/** The yard is worth a picture when something is to be done in it. */
+async function bucketWithWarning(url: string): Promise<BucketView | undefined> {
+  const untilMs = Date.now() + longestWaitMs;
+  while (Date.now() < untilMs) {
+    const yard = (await (await fetch(`${url}/api/v1/yard`)).json()) as YardView;
+    const warned = yard.buckets.find(({ alarms }) => alarms.includes("brim"));
+    if (warned) return warned;
+    await new Promise((resolve) => setTimeout(resolve, 500));
+  }
+  return undefined;
+}
+
+await run();
