@@ -1,0 +1,59 @@
+// npm run passphrase [-- --remove]: asks for the passphrase on the terminal, or reads it from the standard input.
+import { createInterface } from "node:readline/promises";
+import { Writable } from "node:stream";
+import { text } from "node:stream/consumers";
+import { parseArgs } from "node:util";
+import { AppError } from "../../shared/errors.ts";
+import { parseConfig } from "../config.ts";
+import { openStore } from "../db/open.ts";
+import { createSettings } from "../db/settings.ts";
+import { createPassphrase } from "../passphrase.ts";
+
+async function askHidden(questions: string[]): Promise<string[]> {
+  // readline echoes into its output: this one swallows all.
+  const hidden = new Writable({ write: (_chunk, _encoding, done) => done() });
+  const reader = createInterface({ input: process.stdin, output: hidden, terminal: true });
+  const lines = reader[Symbol.asyncIterator]();
+  const answers: string[] = [];
+  for (const question of questions) {
+    process.stdout.write(question);
+    const { value, done } = await lines.next();
+    process.stdout.write("\n");
+    if (done === true) break;
+    answers.push(value);
+  }
+  reader.close();
+  return answers;
+}
+
+async function readPassphrase(): Promise<string> {
+  if (!process.stdin.isTTY) return (await text(process.stdin)).replace(/\r?\n$/, "");
+  const [first, second] = await askHidden(["New passphrase: ", "Once more: "]);
+  if (first !== undefined && first === second) return first;
+  throw new AppError("config", "passphrase requires the same twice, got two that differ");
+}
+
+async function main(): Promise<void> {
+  const { values } = parseArgs({ options: { remove: { type: "boolean", default: false } } });
+  const config = parseConfig(process.env);
+  if (!config.ok) throw new AppError("config", config.problem);
+  const sqlite = openStore(config.value.dataFolder);
+  try {
+    const passphrase = createPassphrase(createSettings(sqlite));
+    if (values.remove) {
+      passphrase.removePassphrase();
+      console.log("The passphrase is removed: the page answers on this machine only.");
+      return;
+    }
+    const set = await passphrase.setPassphrase(await readPassphrase());
+    if (!set.ok) throw new AppError("config", set.problem);
+    console.log("The passphrase is set.");
+  } finally {
+    sqlite.close();
+  }
+}
+
+main().catch((error: unknown) => {
+  console.error(error instanceof Error ? error.message : error);
+  process.exitCode = 1;
+});
