@@ -31,10 +31,10 @@ function getRoute({ forecast, clock }: Parts): Route {
     summary: "The outlook as a SenML pack; without a span, from this hour on",
     query: spanQuerySchema,
     answer: senmlSchema,
-    handle: ({ query, response }) => {
+    answerType: "application/senml+json",
+    handle: ({ query }) => {
       const fromMs = clock.nowMs() - msPerHour;
       const span = spanFrom(query, { fromMs, toMs: fromMs + 18 * msPerDay });
-      response.type("application/senml+json");
       return forecast.list(span).flatMap(recordsFrom);
     },
   });
@@ -63,7 +63,7 @@ function postRoute({ forecast, clock, watch }: Parts): Route {
       forecast.put(
         hours.map(({ atMs, airC = null, cloudPercent = null }) => ({ atMs, airC, cloudPercent })),
       );
-      if (hours.length > 0) watch.recordsChanged();
+      if (hours.length > 0) watch.outlookChanged();
       return { stored: hours.length, refused: refusals };
     },
   });

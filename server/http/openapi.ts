@@ -74,11 +74,11 @@ function contentOf(types: string[], schema: z.ZodType): ZodOpenApiContentObject 
 
 function responsesOf(each: Route): ZodOpenApiResponsesObject {
   const status = each.status ?? (each.answer || each.answerType ? 200 : 204);
+  const type = each.answerType ?? "application/json";
   return {
     [String(status) as "200"]: {
       description: STATUS_CODES[status] ?? "",
-      ...(each.answer && { content: { "application/json": { schema: each.answer } } }),
-      ...(each.answerType && { content: { [each.answerType]: { schema: z.string() } } }),
+      ...(status !== 204 && { content: contentOf([type], each.answer ?? z.string()) }),
     },
     default: {
       description: "What went wrong (RFC 9457)",

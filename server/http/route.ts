@@ -24,7 +24,7 @@ export type Route = {
   bodyType?: "senml";
   /** The JSON that is answered; without it and without `answerType` the answer is 204. */
   answer?: z.ZodType;
-  /** Another media type, which the handler sends itself. */
+  /** Its media type, if it isn't application/json; without `answer` the handler sends it itself. */
   answerType?: string;
   status?: number;
   handle(input: RouteInput<never, never>): unknown;
@@ -96,12 +96,16 @@ function handlerOf(each: Route): RequestHandler {
       response,
     };
     const answer = await each.handle(input as RouteInput<never, never>);
-    if (response.headersSent) return;
-    response.status(each.status ?? (each.answer ? 200 : 204));
-    response.set("cache-control", "no-store");
-    if (each.answer) response.json(answer);
-    else response.end();
+    if (!response.headersSent) sendAnswer(each, response, answer);
   };
+}
+
+function sendAnswer(each: Route, response: Response, answer: unknown): void {
+  response.status(each.status ?? (each.answer ? 200 : 204));
+  response.set("cache-control", "no-store");
+  if (each.answerType) response.type(each.answerType);
+  if (each.answer) response.json(answer);
+  else response.end();
 }
 
 function methodNotAllowed(sharing: Route[]): RequestHandler {

@@ -1,4 +1,5 @@
 // Sends notices out by e-mail and webhook, again when it fails, each channel on its own.
+import { setMaxListeners } from "node:events";
 import { setTimeout as delay } from "node:timers/promises";
 import type { Clock } from "../../shared/clock.ts";
 import type { AlarmKind, Notices, Severity } from "../../shared/wire/api.ts";
@@ -56,6 +57,8 @@ export function createNotifier(parts: NotifierParts): Notifier {
   const last = new Map<ChannelName, Answer>();
   const underWay = new Map<ChannelName, number>();
   const stopping = new AbortController();
+  // Each notice that waits for its next attempt listens; two channels.
+  setMaxListeners(2 * mostUnderWay, stopping.signal);
 
   async function sendOn(channel: Channel, notice: Notice, delaysMs: number[]): Promise<Answer> {
     const count = underWay.get(channel.name) ?? 0;

@@ -100,6 +100,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
+    outlookChanged: () => calls.push(["outlookChanged"]),
     settled: () => Promise.resolve(),
     start: () => undefined,
     stop: () => undefined,

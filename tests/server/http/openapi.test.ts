@@ -1,0 +1,143 @@
+// The OpenAPI document: every route is in it, and what the routes answer conforms to it.
+import { afterEach, beforeEach, expect, test } from "vitest";
+import { listRoutes } from "../../../server/http/app.ts";
+import { bucketView, type HttpRig, openHttpRig } from "../../helpers/http-rig.ts";
+import { packText, startMs } from "../../helpers/store-rig.ts";
+
+let http: HttpRig;
+beforeEach(async () => {
+  http = await openHttpRig();
+});
+afterEach(() => http.close());
+
+type Schema = Record<string, unknown>;
+type Operation = {
+  responses: Record<string, { content?: Record<string, { schema: Schema }> }>;
+  requestBody?: { content: Record<string, { schema: Schema }> };
+  parameters?: { name: string; in: string }[];
+  operationId: string;
+};
+type Document = { openapi: string; paths: Record<string, Record<string, Operation>> };
+
+test("it is OpenAPI 3.1 and tells every route there is, the contract's and no other", async () => {
+  const document = (await http.get("/openapi.json")).body as Document;
+  expect(document.openapi).toBe("3.1.0");
+  const told = Object.entries(document.paths).flatMap(([path, operations]) =>
+    Object.keys(operations).map((method) => `${method.toUpperCase()} ${path}`),
+  );
+  expect(told.sort()).toEqual(contract.toSorted());
+  const ids = Object.values(document.paths).flatMap((operations) =>
+    Object.values(operations).map((operation) => operation.operationId),
+  );
+  expect(new Set(ids).size).toBe(ids.length);
+});
+
+const contract = [
+  ...["GET /yard", "PATCH /yard", "GET /trees/compare", "GET /buckets/{id}/curve"],
+  ...["trees", "taps", "buckets", "gatherings"].flatMap((name) => [
+    `GET /${name}`,
+    `POST /${name}`,
+    `PATCH /${name}/{id}`,
+    `DELETE /${name}/{id}`,
+  ]),
+  ...["GET /alarms", "POST /alarms/{id}/seen", "POST /alarms/pause"],
+  ...["POST /readings", "GET /forecast", "POST /forecast"],
+  ...["GET /notices", "PATCH /notices", "POST /notices/test"],
+  ...["GET /session", "POST /session", "DELETE /session"],
+  ...["GET /export/readings.csv", "GET /export/flow.csv", "GET /export/gatherings.csv"],
+  "GET /openapi.json",
+];
+
+test("every route of it answers, and with a schema's own shape, nothing more and nothing less", async () => {
+  http.view.buckets.push(bucketView("gate"));
+  http.answers.push({ channel: "email", ok: true, answer: "250 ok", atMs: startMs });
+  const asked = await askEverything();
+  for (const route of listRoutes(http.parts, http.signIn)) {
+    const name = `${route.method.toUpperCase()} ${route.path}`;
+    const answer = asked.get(name);
+    expect(answer, name).toBeDefined();
+    expect([name, answer!.status]).toEqual([
+      name,
+      route.status ?? (route.answer || route.answerType ? 200 : 204),
+    ]);
+    if (route.answer) expect(route.answer.parse(answer!.body), name).toEqual(answer!.body);
+  }
+});
+
+async function askEverything() {
+  const answers = new Map<string, { status: number; body: unknown }>();
+  const ask = async (method: string, path: string, { at = path, body }: Ask = {}) => {
+    const response = await http.send(method, `/api/v1${at}`, { body });
+    const text = await response.text();
+    const isJson = (response.headers.get("content-type") ?? "").includes("json");
+    answers.set(`${method} ${path}`, {
+      status: response.status,
+      body: isJson ? JSON.parse(text) : text,
+    });
+  };
+  const pail = { label: "Gate", cell: "hill/cell-1", capacityL: 15, emptyKg: 0.9 };
+  await ask("PATCH", "/yard", { body: { name: "Hill" } });
+  await ask("GET", "/yard");
+  await ask("POST", "/trees", { body: { label: "Gate" } });
+  await ask("POST", "/taps", { body: { treeId: "gate" } });
+  await ask("POST", "/buckets", { body: { ...pail, tapIds: ["gate-1"] } });
+  await ask("POST", "/gatherings", { body: { bucketId: "gate", volumeL: 1 } });
+  await ask("POST", "/readings", { body: packText({ batch: 1 }) });
+  const hour = { n: "forecast/air", u: "Cel", t: startMs / 1000 + 3600, v: 1 };
+  await ask("POST", "/forecast", { body: [hour] });
+  const raised = { kind: "brim", subject: "gate", severity: "soon", text: "fills" } as const;
+  const brim = { probability: 0.5, t10Ms: startMs, t50Ms: startMs, t90Ms: null };
+  http.parts.alarms.insert({ ...raised, raisedAtMs: startMs, brim, noticed: {} });
+  for (const name of ["trees", "taps", "buckets", "gatherings", "alarms", "forecast"]) {
+    await ask("GET", `/${name}`);
+  }
+  await ask("GET", "/trees/compare");
+  await ask("GET", "/buckets/{id}/curve", { at: "/buckets/gate/curve?fromMs=1&toMs=2" });
+  await ask("POST", "/alarms/{id}/seen", { at: "/alarms/1/seen" });
+  await ask("POST", "/alarms/pause", { body: { minutes: 5 } });
+  await ask("PATCH", "/notices", { body: { webhook: { url: "http://127.0.0.1:9/x" } } });
+  await ask("GET", "/notices");
+  await ask("POST", "/notices/test");
+  await ask("GET", "/session");
+  await ask("DELETE", "/session");
+  for (const name of ["readings", "flow", "gatherings"]) await ask("GET", `/export/${name}.csv`);
+  await ask("GET", "/openapi.json");
+  await ask("PATCH", "/trees/{id}", { at: "/trees/gate", body: { note: "x" } });
+  await ask("PATCH", "/taps/{id}", { at: "/taps/gate-1", body: { label: "x" } });
+  await ask("PATCH", "/buckets/{id}", { at: "/buckets/gate", body: { label: "x" } });
+  await ask("PATCH", "/gatherings/{id}", { at: "/gatherings/1", body: { note: "x" } });
+  await ask("DELETE", "/gatherings/{id}", { at: "/gatherings/1" });
+  await ask("DELETE", "/buckets/{id}", { at: "/buckets/gate" });
+  await ask("DELETE", "/taps/{id}", { at: "/taps/gate-1" });
+  await ask("DELETE", "/trees/{id}", { at: "/trees/gate" });
+  answers.set("POST /session", await signInElsewhere());
+  return answers;
+}
+
+type Ask = { at?: string; body?: unknown };
+
+/** Signing in needs a passphrase, which the rest of the test does without. */
+async function signInElsewhere() {
+  const other = await openHttpRig({ hasPassphrase: true, checkPassphrase: async () => true });
+  const answer = await other.post("/session", { passphrase: "x" });
+  await other.close();
+  return answer;
+}
+
+test("a body's schema refuses what the route refuses", async () => {
+  const document = (await http.get("/openapi.json")).body as Document;
+  const post = document.paths["/buckets"]!["post"]!;
+  const schema = post.requestBody!.content["application/json"]!.schema;
+  expect(schema).toMatchObject({
+    type: "object",
+    additionalProperties: false,
+    required: ["label", "capacityL", "emptyKg"],
+  });
+  expect(Object.keys(post.responses)).toEqual(["201", "default"]);
+  expect(document.paths["/buckets/{id}/curve"]!["get"]!.parameters).toMatchObject([
+    { name: "id", in: "path" },
+    { name: "fromMs", in: "query" },
+    { name: "toMs", in: "query" },
+    { name: "stepMs", in: "query" },
+  ]);
+});
