@@ -110,7 +110,17 @@ function createBroker(parts: AppParts & { stores: Stores; intake: Intake; watch:
     onAnswer: () => undefined,
   });
   const { mqttUrl } = config;
-  if (mqttUrl !== undefined) return createExternalBroker({ url: mqttUrl, inbox, clock, log });
+  const keptNotes = () =>
+    stores.spools
+      .listLatest()
+      .map(({ board, ...state }) => ({
+        board,
+        kept: { v: 1 as const, store: stores.storeId, ...state },
+      }));
+  if (mqttUrl !== undefined) {
+    const clientId = `brimful-${stores.storeId}`;
+    return createExternalBroker({ url: mqttUrl, clientId, inbox, clock, log, keptNotes });
+  }
   return createEmbeddedBroker({
     host: config.mqttHost,
     port: config.mqttPort,
@@ -118,10 +128,7 @@ function createBroker(parts: AppParts & { stores: Stores; intake: Intake; watch:
     inbox,
     clock,
     log,
-    keptNotes: () =>
-      stores.spools
-        .listLatest()
-        .map(({ board, ...state }) => ({ board, kept: { v: 1, store: stores.storeId, ...state } })),
+    keptNotes,
   });
 }
 
