@@ -87,7 +87,7 @@ test("a packet that would fill the memory closes its connection only", async () 
   const { rig, broker } = await start();
   const flood = await connect(broker.url());
   flood.on("error", () => undefined);
-  const gone = new Promise((resolve) => flood.once("close", resolve));
+  const gone = new Promise<void>((resolve) => flood.once("close", () => resolve()));
   flood.publish("brimful/1/hill/readings", Buffer.alloc(6_000_000), { qos: 1 }, () => undefined);
   await gone;
   const client = await connect(broker.url());
@@ -101,7 +101,7 @@ test("a failed store gives no acknowledgement, and the pack sent again is stored
   const client = await connect(broker.url());
   client.on("error", () => undefined);
   rig.sqlite.pragma("query_only = ON");
-  const gone = new Promise((resolve) => client.once("close", resolve));
+  const gone = new Promise<void>((resolve) => client.once("close", () => resolve()));
   let isAcknowledged = false;
   client.publish("brimful/1/hill/readings", packText({ batch: 1 }), { qos: 1 }, (error) => {
     isAcknowledged = error === undefined || error === null;

@@ -39,7 +39,7 @@ async function publishUntilKilled(folder: string, enough: number): Promise<Set<n
   const client = await connectTo(await server.mqttUrl());
   client.on("error", () => undefined);
   const acked = new Set<number>();
-  const closed = new Promise((resolve) => client.once("close", resolve));
+  const closed = new Promise<void>((resolve) => client.once("close", () => resolve()));
   let next = 1;
   const send = () => {
     const batch = next++;
