@@ -78,7 +78,9 @@ export function createOpenLink(settings: LinkSettings): OpenLink {
           await Promise.race([told.catch(ignore), wait(500)]);
         }
         ready = false;
-        await client.endAsync(true);
+        // With a farewell, else the broker publishes the last will as well; by force if that hangs.
+        await Promise.race([client.endAsync().catch(ignore), wait(500)]);
+        await client.endAsync(true).catch(ignore);
       },
     };
   };
