@@ -36,13 +36,13 @@ export function bodyOf(number: number): BatchBody {
   return { untilMs, baseS: untilMs / 1000, records };
 }
 
-type Record = { n: string; v?: number; vs?: string };
+type WireRecord = { n: string; v?: number; vs?: string };
 export type Received = {
   board: string;
   spool: string;
   batch: number;
   skipped: number;
-  records: Record[];
+  records: WireRecord[];
 };
 
 /** A broker with the least a server does: keeps each batch once, and says through which it keeps. */
@@ -151,7 +151,7 @@ export async function startServer() {
 export type TestServer = Awaited<ReturnType<typeof startServer>>;
 
 function receivedFrom(board: string, payload: string): Received {
-  const records = JSON.parse(payload) as Record[];
+  const records = JSON.parse(payload) as WireRecord[];
   const value = (name: string) => records.find(({ n }) => n === name);
   return {
     board,
