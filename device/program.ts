@@ -85,8 +85,9 @@ export function createProgram(settings: ProgramSettings): Program {
       stopping = true;
       live?.stop();
       news.tell();
-      for (const { outbox } of boards) await outbox.close();
+      // Links first: what the server still says while they close belongs on disk too.
       await Promise.all(boards.map(({ publisher }) => publisher.stop()));
+      for (const { outbox } of boards) await outbox.close();
     },
   };
 }

@@ -24,8 +24,8 @@ function startBoard(
   async function stop(): Promise<void> {
     if (stopped) return;
     stopped = true;
-    await outbox.close();
     await publisher.stop();
+    await outbox.close();
   }
   onTestFinished(stop);
   return {
@@ -195,6 +195,6 @@ it("says once that there is no broker, and connects when there is one", async ()
     "connected",
   ]);
   expect(log.lines[0]!.fields["problem"]).toContain("ECONNREFUSED");
-  await outbox.close();
   await publisher.stop();
+  await outbox.close();
 });
