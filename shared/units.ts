@@ -25,22 +25,10 @@ export function fahrenheitFromC(tempC: number): number {
   return tempC * 1.8 + 32;
 }
 
-export function cFromFahrenheit(tempF: number): number {
-  return (tempF - 32) / 1.8;
-}
-
 export function cFromKelvin(tempK: number): number {
   return tempK - 273.15;
 }
 
 export function poundsFromKg(massKg: number): number {
   return massKg / 0.45359237;
-}
-
-export function inchesFromCm(lengthCm: number): number {
-  return lengthCm / 2.54;
-}
-
-export function cmFromInches(lengthIn: number): number {
-  return lengthIn * 2.54;
 }

@@ -2,7 +2,7 @@
 import type { z } from "zod";
 import { AppError } from "../../shared/errors.ts";
 import { gFromKg, kgFromG } from "../../shared/units.ts";
-import type { Bucket, bucketPatchSchema, bucketPostSchema } from "../../shared/wire/api.ts";
+import type { Bucket, bucketPatchSchema, bucketPostSchema } from "../../shared/wire/records.ts";
 import { changedBy } from "./changed-by.ts";
 import { createHangingStore, type Hanging, type HangingPlace } from "./hangings.ts";
 import { uniqueIdFrom } from "./slug.ts";

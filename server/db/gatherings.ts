@@ -6,7 +6,7 @@ import type {
   Gathering,
   gatheringPatchSchema,
   gatheringPostSchema,
-} from "../../shared/wire/api.ts";
+} from "../../shared/wire/records.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { transactional } from "./transactional.ts";
 

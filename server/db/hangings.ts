@@ -20,8 +20,6 @@ export type Hanging = {
 
 export type HangingPlace = Pick<Hanging, "cell" | "capacityL" | "emptyG" | "tapIds">;
 
-export type HangingStore = ReturnType<typeof createHangingStore>;
-
 type HangingRow = Omit<Hanging, "tapIds"> & { tapIds: string };
 
 const select = `

@@ -3,7 +3,8 @@ import { createRequire } from "node:module";
 import type Database from "better-sqlite3";
 import { AppError } from "../../shared/errors.ts";
 
-export type Sqlite = Database.Database;
+/** An interface, so that types inferred from it can be named in other files. */
+export interface Sqlite extends Database.Database {}
 export type SqliteStatement = Database.Statement;
 
 /** better-sqlite3 13 needs Node 22; 12 aborts on newer Node headers. Hence one for each. */

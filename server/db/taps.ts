@@ -1,7 +1,7 @@
 // Taps: the holes with their spiles, each in one tree.
 import type { z } from "zod";
 import { AppError } from "../../shared/errors.ts";
-import type { Tap, tapPatchSchema, tapPostSchema } from "../../shared/wire/api.ts";
+import type { Tap, tapPatchSchema, tapPostSchema } from "../../shared/wire/records.ts";
 import { changedBy } from "./changed-by.ts";
 import { uniqueIdFrom } from "./slug.ts";
 import type { Sqlite } from "./sqlite.ts";

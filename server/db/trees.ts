@@ -1,7 +1,7 @@
 // Trees as people describe them.
 import type { z } from "zod";
 import { AppError } from "../../shared/errors.ts";
-import type { Tree, treePatchSchema, treePostSchema } from "../../shared/wire/api.ts";
+import type { Tree, treePatchSchema, treePostSchema } from "../../shared/wire/records.ts";
 import { changedBy } from "./changed-by.ts";
 import { uniqueIdFrom } from "./slug.ts";
 import type { Sqlite } from "./sqlite.ts";

@@ -1,12 +1,7 @@
 // Buckets: how they are set up, and what their weight did over time.
 import { z } from "zod";
-import {
-  bucketPatchSchema,
-  bucketPostSchema,
-  bucketSchema,
-  curveQuerySchema,
-  curveSchema,
-} from "../../shared/wire/api.ts";
+import { curveQuerySchema, curveSchema } from "../../shared/wire/api.ts";
+import { bucketPatchSchema, bucketPostSchema, bucketSchema } from "../../shared/wire/records.ts";
 import type { BucketChange } from "../db/buckets.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";

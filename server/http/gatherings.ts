@@ -1,12 +1,12 @@
 // Gatherings: seen by cells, logged by hand, corrected and struck.
 import { z } from "zod";
 import { AppError } from "../../shared/errors.ts";
+import { spanQuerySchema } from "../../shared/wire/api.ts";
 import {
   gatheringPatchSchema,
   gatheringPostSchema,
   gatheringSchema,
-  spanQuerySchema,
-} from "../../shared/wire/api.ts";
+} from "../../shared/wire/records.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom, spanFrom } from "./span.ts";

@@ -1,6 +1,6 @@
 // Taps: the records of holes and spiles.
 import { z } from "zod";
-import { tapPatchSchema, tapPostSchema, tapSchema } from "../../shared/wire/api.ts";
+import { tapPatchSchema, tapPostSchema, tapSchema } from "../../shared/wire/records.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 

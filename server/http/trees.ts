@@ -1,12 +1,7 @@
 // Trees: their records, and how they compare.
 import { z } from "zod";
-import {
-  compareSchema,
-  spanQuerySchema,
-  treePatchSchema,
-  treePostSchema,
-  treeSchema,
-} from "../../shared/wire/api.ts";
+import { compareSchema, spanQuerySchema } from "../../shared/wire/api.ts";
+import { treePatchSchema, treePostSchema, treeSchema } from "../../shared/wire/records.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { spanFrom } from "./span.ts";

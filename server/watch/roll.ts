@@ -1,5 +1,5 @@
 // Who is watched: the buckets on record with where they hang, found by the cell that weighs them.
-import type { Tree } from "../../shared/wire/api.ts";
+import type { Tree } from "../../shared/wire/records.ts";
 import type { BucketStore } from "../db/buckets.ts";
 import type { TapStore } from "../db/taps.ts";
 import type { TreeStore } from "../db/trees.ts";

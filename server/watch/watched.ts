@@ -1,7 +1,7 @@
 // One bucket under watch: its record, where it hung when, its track, and what was last thought of it.
 import { gFromVolumeL } from "../../shared/sap/density.ts";
 import { gFromKg } from "../../shared/units.ts";
-import type { Bucket } from "../../shared/wire/api.ts";
+import type { Bucket } from "../../shared/wire/records.ts";
 import type { Hanging } from "../db/hangings.ts";
 import type { BucketSetup } from "../domain/bucket.ts";
 import { startTrack, type Track } from "../domain/track.ts";

@@ -1,7 +1,8 @@
 // Builds what the first screen shows from what is known of boards and buckets.
 import { volumeLFromG } from "../../shared/sap/density.ts";
 import { kgFromG } from "../../shared/units.ts";
-import type { AlarmKind, BoardView, BucketView, Tree } from "../../shared/wire/api.ts";
+import type { AlarmKind, BoardView, BucketView } from "../../shared/wire/api.ts";
+import type { Tree } from "../../shared/wire/records.ts";
 import type { Boards } from "../db/boards.ts";
 import type { Readings } from "../db/readings.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";

@@ -1,7 +1,7 @@
 // The gatherings of one bucket: strike a false one, correct its litres, write one down by hand.
 import { useState } from "preact/hooks";
 import { formatVolume } from "../../shared/people/format.ts";
-import type { Gathering } from "../../shared/wire/api.ts";
+import type { Gathering } from "../../shared/wire/records.ts";
 import { callApi, spanQuery } from "../api.ts";
 import { type Sending, useAsked, useSending, useTick } from "../asking.ts";
 import { formatMoment, volumeField, volumeLFromField, volumeUnit } from "../format.ts";

@@ -1,7 +1,8 @@
 // A cell that weighs something nobody has named: whose bucket is it?
 import { useRef, useState } from "preact/hooks";
 import { formatMass } from "../../shared/people/format.ts";
-import type { BoardView, Tap, Tree, Units } from "../../shared/wire/api.ts";
+import type { BoardView, Units } from "../../shared/wire/api.ts";
+import type { Tap, Tree } from "../../shared/wire/records.ts";
 import { callApi } from "../api.ts";
 import { useSending } from "../asking.ts";
 import {

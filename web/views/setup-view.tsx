@@ -1,6 +1,7 @@
 // Set-up: new cells, buckets, the yard, notices, boards.
 import { formatAge, formatMass, formatTemp, formatVolume } from "../../shared/people/format.ts";
-import type { BoardView, BucketView, Tree } from "../../shared/wire/api.ts";
+import type { BoardView, BucketView } from "../../shared/wire/api.ts";
+import type { Tree } from "../../shared/wire/records.ts";
 import { callApi } from "../api.ts";
 import { useAsked, useSending } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";

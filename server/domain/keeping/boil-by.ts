@@ -7,9 +7,6 @@ import type { KeepingState } from "./keeping.ts";
 import { earlyOf, floraOf, floras, memberFreshPerMl, spentOf } from "./members.ts";
 import { sapNode, stepEnthalpyJ } from "./temperature.ts";
 
-/** Shown wherever boil-by is. */
-export const keepingCaution = "Advice, not a food-safety guarantee";
-
 export type KeepingAnswer =
   | { keeping: Keeping; missing: null }
   | { keeping: null; missing: string };

@@ -2,14 +2,16 @@
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
 import {
   alarmViewSchema,
-  bucketSchema,
   curveSchema,
-  gatheringSchema,
   problemSchema,
-  tapSchema,
-  treeSchema,
   yardViewSchema,
 } from "../../../shared/wire/api.ts";
+import {
+  bucketSchema,
+  gatheringSchema,
+  tapSchema,
+  treeSchema,
+} from "../../../shared/wire/records.ts";
 import { bucketView, type HttpRig, openHttpRig } from "../../helpers/http-rig.ts";
 import { packText, startMs } from "../../helpers/store-rig.ts";
 
