@@ -111,12 +111,10 @@ function createBroker(parts: AppParts & { stores: Stores; intake: Intake; watch:
   });
   const { mqttUrl } = config;
   const keptNotes = () =>
-    stores.spools
-      .listLatest()
-      .map(({ board, ...state }) => ({
-        board,
-        kept: { v: 1 as const, store: stores.storeId, ...state },
-      }));
+    stores.spools.listLatest().map(({ board, ...state }) => ({
+      board,
+      kept: { v: 1 as const, store: stores.storeId, ...state },
+    }));
   if (mqttUrl !== undefined) {
     const clientId = `brimful-${stores.storeId}`;
     return createExternalBroker({ url: mqttUrl, clientId, inbox, clock, log, keptNotes });

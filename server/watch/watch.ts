@@ -84,7 +84,15 @@ export function createWatch(parts: WatchParts): Watch {
   const views = createViews({ ...parts, roll, alarmDesk, yardDesk, timeZone, setTimeZone });
   const announcer = createAnnouncer({ clock, roll, alarmDesk, views });
   const follower = createFollower({ ...parts, roll, yardDesk, announcer, timeZone });
-  const tick = createTick({ clock, follower, yardDesk, alarmDesk, announcer });
+  const look = createLook({ clock, follower, yardDesk, alarmDesk, announcer });
+  const tick = () => {
+    try {
+      look();
+    } catch (error) {
+      // A store that can't be written must not end the server: it is tried again with the next look.
+      parts.log.error("yard not looked at", { problem: String(error) });
+    }
+  };
   let timer: NodeJS.Timeout | undefined;
   return {
     yardView: announcer.yardView,
@@ -126,7 +134,7 @@ function requireBucket(roll: Roll, bucketId: string): Watched {
 }
 
 /** What the passing of time alone brings: silence, boil-by drawing near, notices that were held. */
-function createTick(parts: {
+function createLook(parts: {
   clock: Clock;
   follower: Follower;
   yardDesk: YardDesk;

@@ -31,12 +31,19 @@ const boardSpeaksMs = 2 * 60_000;
 type Desk = YardDeskParts & {
   visitsAt: { atMs: number; visits: Visits } | undefined;
   outlookAt: { atMs: number; outlook: AirPoint[] } | undefined;
+  /** By board: what it has run on at best since the start tells a battery from a plug. */
+  highestSupplyV: Map<string, number>;
 };
 
 export type YardDesk = ReturnType<typeof createYardDesk>;
 
 export function createYardDesk(parts: YardDeskParts) {
-  const desk: Desk = { ...parts, visitsAt: undefined, outlookAt: undefined };
+  const desk: Desk = {
+    ...parts,
+    visitsAt: undefined,
+    outlookAt: undefined,
+    highestSupplyV: new Map(),
+  };
   return {
     visits: (nowMs: number) => visitsFrom(desk, nowMs),
     /** Forecast, keeping and alarms of one bucket as of `nowMs`; true when an alarm changed. */
@@ -132,10 +139,18 @@ function judgeBoards(desk: Desk, nowMs: number): boolean {
   const boards = desk.boards.listBoards().map(({ name, lastHeardMs }): BoardSituation => {
     const supplyV = desk.readings.latestValue(name, "supply")?.value ?? null;
     const silent = nowMs - lastHeardMs > boardQuietMs;
-    return { board: name, silent, lastHeardMs, supplyV, highestSupplyV: null };
+    const highestSupplyV = highestSupply(desk, name, supplyV);
+    return { board: name, silent, lastHeardMs, supplyV, highestSupplyV };
   });
   const store = { freeBytes: desk.freeBytes(), problem: null };
   const subjects = new Set([...boards.map(({ board }) => boardSubject(board)), storeSubject]);
   const situations = { buckets: [], boards, store, timeZone: desk.timeZone() };
   return desk.alarmDesk.look(subjects, situations, nowMs);
+}
+
+function highestSupply(desk: Desk, board: string, supplyV: number | null): number | null {
+  const before = desk.highestSupplyV.get(board) ?? null;
+  if (supplyV === null || (before !== null && before >= supplyV)) return before;
+  desk.highestSupplyV.set(board, supplyV);
+  return supplyV;
 }
