@@ -1,6 +1,5 @@
 // The whole chain in one process: mosquitto_pub from a shell, broker, store, flow, alarm, HTTP and MQTT note.
 import { execFile } from "node:child_process";
-import { once } from "node:events";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -94,11 +93,12 @@ it("a bucket that mosquitto_pub fills is shown, warned of, and said on the alarm
   expect(view?.flowLPerH).toBeLessThan(1.2);
   expect(view?.brim?.t50Ms).toBeGreaterThan(startMs);
 
-  const listener = mqtt.connect(app.mqttUrl());
-  await once(listener, "connect");
-  const heard = once(listener, "message");
+  const listener = await mqtt.connectAsync(app.mqttUrl());
+  const heard = new Promise<[string, Buffer]>((resolve) => {
+    listener.on("message", (topic, payload) => resolve([topic, payload]));
+  });
   await listener.subscribeAsync(alarmTopic("shed"), { qos: 1 });
-  const [topic, payload] = (await heard) as [string, Buffer];
+  const [topic, payload] = await heard;
   await listener.endAsync();
   expect(topic).toBe("brimful/1/alarms/shed");
   expect(JSON.parse(payload.toString())).toMatchObject({ v: 1, kinds: ["brim"] });
