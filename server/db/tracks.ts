@@ -14,7 +14,7 @@ export type DayRow = {
 
 export type Checkpoint = { atMs: number; track: string };
 
-/** Several slots as one step of a curve; masses and times are those of the last. */
+/** Several slots as one step of a curve: mass and time of the last, means of the others. */
 export type SlotGroup = {
   atMs: number;
   netG: number;
@@ -51,12 +51,13 @@ function slotStatements(sqlite: Sqlite) {
        FROM ten_minute WHERE bucket_id = ? AND at_ms > ? AND at_ms <= ? ORDER BY at_ms`,
   );
   // With max() the bare columns come from the row of the maximum (SQLite, "Bare columns").
+  // Numbers are bound as floats: without the casts every row would be a group of its own.
   const groups = sqlite.prepare(
-    `SELECT max(at_ms) AS atMs, mass_dg / 10.0 AS netG, avg(flow_g_per_h) AS flowGPerH,
-            avg(low_g_per_h) AS lowGPerH, avg(high_g_per_h) AS highGPerH,
-            avg(air_cc) / 100.0 AS airC
+    `SELECT max(at_ms) AS atMs, mass_dg AS massDg, sum(flow_g_per_h) AS flow,
+            sum(low_g_per_h) AS low, sum(high_g_per_h) AS high, sum(air_cc) AS air,
+            count(air_cc) AS airCount, count(*) AS count
        FROM ten_minute WHERE bucket_id = @bucketId AND at_ms > @fromMs AND at_ms <= @toMs
-      GROUP BY (at_ms - @fromMs - 1) / @stepMs ORDER BY 1`,
+      GROUP BY (at_ms - CAST(@fromMs AS INTEGER) - 1) / CAST(@stepMs AS INTEGER) ORDER BY 1`,
   );
   const span = sqlite.prepare(
     "SELECT min(at_ms) AS fromMs, max(at_ms) AS toMs FROM ten_minute WHERE bucket_id = ?",
@@ -89,11 +90,34 @@ function slotStatements(sqlite: Sqlite) {
       toMs: number;
       stepMs: number;
     }): SlotGroup[] {
-      return groups.all(query) as SlotGroup[];
+      return (groups.all(query) as GroupRow[]).map(slotGroupFrom);
     },
     slotSpan(bucketId: string): { fromMs: number | null; toMs: number | null } {
       return span.get(bucketId) as { fromMs: number | null; toMs: number | null };
     },
+  };
+}
+
+type GroupRow = {
+  atMs: number;
+  massDg: number;
+  flow: number;
+  low: number;
+  high: number;
+  air: number | null;
+  airCount: number;
+  count: number;
+};
+
+function slotGroupFrom(row: GroupRow): SlotGroup {
+  const { atMs, count } = row;
+  return {
+    atMs,
+    netG: row.massDg / 10,
+    flowGPerH: row.flow / count,
+    lowGPerH: row.low / count,
+    highGPerH: row.high / count,
+    airC: row.air === null ? null : row.air / row.airCount / 100,
   };
 }
 

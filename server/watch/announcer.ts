@@ -22,6 +22,7 @@ type Announcing = AnnouncerParts & {
   due: Due;
   pausedUntilMs: number | undefined;
   timer: NodeJS.Timeout | undefined;
+  saidMs: number;
   lastDoNow: { text: string; atMs: number };
 };
 
@@ -37,6 +38,7 @@ export function createAnnouncer(parts: AnnouncerParts) {
     due: nothingDue(),
     pausedUntilMs: undefined,
     timer: undefined,
+    saidMs: 0,
     lastDoNow: { text: "", atMs: 0 },
   };
   const mark = (what: Partial<Due>) => {
@@ -79,11 +81,13 @@ function nothingDue(): Due {
 
 function schedule(inside: Announcing): void {
   if (inside.listeners.size === 0) return;
-  inside.timer ??= setTimeout(() => say(inside), shortestPauseMs);
+  const sinceMs = performance.now() - inside.saidMs;
+  inside.timer ??= setTimeout(() => say(inside), Math.max(0, shortestPauseMs - sinceMs));
 }
 
 function say(inside: Announcing): void {
   inside.timer = undefined;
+  inside.saidMs = performance.now();
   const { due, views } = inside;
   inside.due = nothingDue();
   const nowMs = Math.round(inside.clock.nowMs());

@@ -53,7 +53,7 @@ function columnsFrom(
   const column = (value: (step: Step) => number | null, decimals: number) =>
     placed.map((step) => {
       const known = step === undefined ? null : value(step);
-      return known === null ? null : Number(known.toFixed(decimals));
+      return known === null ? null : rounded(known, decimals);
     });
   return {
     atMs,
@@ -64,6 +64,11 @@ function columnsFrom(
     highLPerH: column(({ highGPerH }) => volumeLFromG(highGPerH), 4),
     airC: column(({ airC }) => airC, 2),
   };
+}
+
+function rounded(value: number, decimals: number): number {
+  const scale = 10 ** decimals;
+  return Math.round(value * scale) / scale;
 }
 
 /** One step for each that holds a reading, by the same steps from reading to reading as live. */
