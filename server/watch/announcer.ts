@@ -22,12 +22,15 @@ type Announcing = AnnouncerParts & {
   due: Due;
   pausedUntilMs: number | undefined;
   timer: NodeJS.Timeout | undefined;
+  /** Real time of the last look at what is due, and of the last change that was told. */
   saidMs: number;
+  toldMs: number;
   lastDoNow: { text: string; atMs: number };
 };
 
 const shortestPauseMs = 50;
 const doNowEveryMs = 1000;
+const timeAloneEveryMs = 10_000;
 
 export type Announcer = ReturnType<typeof createAnnouncer>;
 
@@ -39,6 +42,7 @@ export function createAnnouncer(parts: AnnouncerParts) {
     pausedUntilMs: undefined,
     timer: undefined,
     saidMs: 0,
+    toldMs: 0,
     lastDoNow: { text: "", atMs: 0 },
   };
   const mark = (what: Partial<Due>) => {
@@ -104,6 +108,10 @@ function say(inside: Announcing): void {
     ...(due.alarms ? { alarms: inside.alarmDesk.list() } : {}),
     ...(doNow === undefined ? {} : { doNow }),
   };
+  // Time alone is news only now and then: pages keep their own clock between.
+  const isTimeAlone = Object.keys(change).length === 1;
+  if (isTimeAlone && inside.saidMs - inside.toldMs < timeAloneEveryMs) return;
+  inside.toldMs = inside.saidMs;
   for (const listener of inside.listeners) listener(change);
 }
 

@@ -87,7 +87,6 @@ export function createFollower(parts: FollowerParts) {
 }
 
 function committed(inside: Following, batch: Committed[]): void {
-  inside.announcer.boardsChanged();
   for (const { board, cells, probes } of batch) {
     for (const { cellKey, fromMs } of cells) {
       for (const watched of watchedOn(inside, cellKey)) follow(inside, watched, fromMs);
@@ -132,6 +131,8 @@ function schedule(inside: Following): void {
 
 function takeTurn(inside: Following): void {
   inside.turn = undefined;
+  // With the buckets and not before them, or a page would get the two one after the other.
+  inside.announcer.boardsChanged();
   try {
     inside.sqlite.transaction(() => goThroughSlice(inside))();
   } catch (error) {

@@ -12,7 +12,7 @@ import { massG, readingsPerPack, startMs, stepMs } from "./packs.ts";
 const run = promisify(execFile);
 const publisher = fileURLToPath(new URL("./publisher.ts", import.meta.url));
 const rounds = 3;
-const packs = 10_000;
+const packs = 30_000;
 const packsThroughMosquitto = 3_000;
 const rowsPerBatch = 1000;
 
