@@ -6,6 +6,7 @@ import { parseArgs } from "node:util";
 import { AppError } from "../../shared/errors.ts";
 import { parseConfig } from "../config.ts";
 import { openStore } from "../db/open.ts";
+import { createSessionStore } from "../db/sessions.ts";
 import { createSettings } from "../db/settings.ts";
 import { createPassphrase } from "../passphrase.ts";
 
@@ -47,6 +48,8 @@ async function main(): Promise<void> {
     }
     const set = await passphrase.setPassphrase(await readPassphrase());
     if (!set.ok) throw new AppError("config", set.problem);
+    // Whoever came in with the one before must know the new one.
+    createSessionStore(sqlite).removeAll();
     console.log("The passphrase is set.");
   } finally {
     sqlite.close();

@@ -9,6 +9,7 @@ export function createSessionStore(sqlite: Sqlite) {
   );
   const findOne = sqlite.prepare("SELECT 1 FROM session WHERE hash = ? AND expires_ms > ?").pluck();
   const deleteOne = sqlite.prepare("DELETE FROM session WHERE hash = ?");
+  const deleteAll = sqlite.prepare("DELETE FROM session");
   const deleteExpired = sqlite.prepare("DELETE FROM session WHERE expires_ms <= ?");
 
   return {
@@ -18,6 +19,10 @@ export function createSessionStore(sqlite: Sqlite) {
       insertOne.run(session);
     },
     has: (hash: string, nowMs: number) => findOne.get(hash, nowMs) === 1,
+    /** Signs everybody out. */
+    removeAll(): void {
+      deleteAll.run();
+    },
     remove(hash: string): void {
       deleteOne.run(hash);
     },

@@ -72,6 +72,12 @@ it("warns before a bucket brims over, and is calm again when the round has empti
     .first()
     .waitFor();
 
+  await page.getByRole("link", { name: /^Alarms/ }).click();
+  const alarm = page.locator(".alarm", { hasText: warned.label }).first();
+  await alarm.getByRole("button", { name: "Seen" }).click();
+  await alarm.getByText(/seen/).waitFor();
+  await page.getByRole("link", { name: "Pails" }).click();
+
   const emptied = await bucketWhere(
     page,
     ({ id, volumeL, alarms }) => id === warned.id && (volumeL ?? 99) < 1 && alarms.length === 0,
@@ -93,6 +99,9 @@ it("shows one tree's curves and compares all trees", async () => {
   await page.goto(demo.url);
   await page.locator("li.pail a").first().click();
   await expect.poll(() => page.locator("canvas").count()).toBeGreaterThanOrEqual(3);
+  await page.getByRole("button", { name: "That wasn't a gathering" }).first().click();
+  await page.getByText("struck: not a gathering").waitFor();
+  await page.getByRole("button", { name: "It was one after all" }).click();
   await page.getByRole("link", { name: "Trees" }).click();
   await expect.poll(() => page.locator("table.ranks tbody tr").count()).toBe(12);
   await expect.poll(() => page.locator(".small-curves li").count()).toBe(12);

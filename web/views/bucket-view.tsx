@@ -71,7 +71,7 @@ function Facts({ bucket, page }: Viewed) {
       "Brim",
       bucket.state === "brimful" ? "at the rim now" : (brimWords(bucket, page) ?? "not in sight"),
     ],
-    ["Keeping", keepingWords(bucket, page) ?? bucket.keepingMissing ?? "nothing to keep"],
+    ["Keeping", keepingWords(bucket, page) ?? bucket.keepingMissing ?? longKeeping(bucket)],
     [
       "Weighs",
       `${known(bucket.massKg, (value) => formatMass(value, units))} on ${bucket.cell ?? "no cell"}`,
@@ -126,4 +126,9 @@ function Curves({ bucket, page }: Viewed) {
       )}
     </section>
   );
+}
+
+/** No boil-by within its horizon: there is no sap, or it is as good as frozen. */
+function longKeeping({ volumeL }: BucketView): string {
+  return (volumeL ?? 0) < 0.2 ? "nothing to keep" : "two weeks and more, as cold as it is";
 }
