@@ -8,7 +8,12 @@ import { fileURLToPath } from "node:url";
 
 const dist = fileURLToPath(new URL("../../dist/", import.meta.url));
 
-export type Child = { process: ChildProcess; stop(): Promise<void> };
+export type Child = {
+  process: ChildProcess;
+  stop(): Promise<void>;
+  /** At once, with no time to finish anything. */
+  kill(): Promise<void>;
+};
 export type ServerChild = Child & { httpUrl: string; mqttUrl: string };
 
 export function makeFolder(): { path: string; remove(): void } {
@@ -16,7 +21,7 @@ export function makeFolder(): { path: string; remove(): void } {
   return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
 }
 
-export async function startServer(
+export function startServer(
   dataFolder: string,
   settings: Record<string, string> = {},
 ): Promise<ServerChild> {
@@ -29,12 +34,14 @@ export async function startServer(
     ...settings,
   });
   let output = "";
-  for (;;) {
-    const [chunk] = (await once(child.process.stdout ?? child.process, "data")) as [Buffer];
-    output += chunk.toString();
-    const said = /Brimful is at (\S+), boards publish to (\S+)/.exec(output);
-    if (said) return { ...child, httpUrl: said[1] ?? "", mqttUrl: said[2] ?? "" };
-  }
+  return new Promise((resolve, reject) => {
+    child.process.stdout?.on("data", (chunk: Buffer) => {
+      output += chunk.toString();
+      const said = /Brimful is at (\S+), boards publish to (\S+)/.exec(output);
+      if (said) resolve({ ...child, httpUrl: said[1] ?? "", mqttUrl: said[2] ?? "" });
+    });
+    child.process.once("exit", (code) => reject(new Error(`server ended with code ${code}`)));
+  });
 }
 
 export function startBoard(dataFolder: string, mqttUrl: string): Child {
@@ -51,13 +58,12 @@ function startProgram(name: string, options: string[], settings: Record<string, 
     stdio: ["ignore", "pipe", "inherit"],
   });
   const ended = once(child, "exit");
-  return {
-    process: child,
-    async stop() {
-      child.kill("SIGTERM");
-      await ended;
-    },
+  const end = async (signal: "SIGTERM" | "SIGKILL") => {
+    child.kill(signal);
+    await ended;
   };
+  process.once("exit", () => child.kill("SIGKILL"));
+  return { process: child, stop: () => end("SIGTERM"), kill: () => end("SIGKILL") };
 }
 
 /** Resident memory of a process in MB (10^6 bytes), as the kernel has it. */

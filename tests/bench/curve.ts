@@ -1,5 +1,7 @@
 // A sixty-day curve of one bucket out of fifty, over HTTP.
+
 import { createStores, type Stores } from "../../server/db/stores.ts";
+import type { Curve } from "../../shared/wire/api.ts";
 import { makeFolder, startServer } from "./child.ts";
 import { type Figure, quantile } from "./figures.ts";
 
@@ -43,14 +45,20 @@ async function timed(url: string): Promise<number[]> {
   for (let index = 0; index < calls + 10; index += 1) {
     const beganMs = performance.now();
     const answer = await fetch(url);
-    if (!answer.ok) throw new Error(await answer.text());
-    await answer.text();
+    const text = await answer.text();
+    if (!answer.ok) throw new Error(text);
     if (index >= 10) times.push(performance.now() - beganMs);
+    if (index === 0) requirePoints(JSON.parse(text) as Curve);
   }
   return times;
 }
 
-/** Ten-minute slots of all fifty; readings at 30 s, and a checkpoint, of the one that is asked for. */
+function requirePoints({ flowLPerH }: Curve): void {
+  const points = flowLPerH.filter((flow) => flow !== null).length;
+  if (points < 1400) throw new Error(`curve requires 1,400 points or more, got ${points}`);
+}
+
+/** Ten-minute slots of all fifty; the last two days' readings at 30 s of the one that is asked for. */
 function fill(folder: string): void {
   const stores = createStores(folder);
   stores.sqlite.transaction(() => {

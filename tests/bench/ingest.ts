@@ -15,6 +15,7 @@ const rounds = 3;
 const packs = 30_000;
 const packsThroughMosquitto = 3_000;
 const rowsPerBatch = 1000;
+const mostQueued = 900;
 
 export async function ingest(): Promise<Figure[]> {
   const bare: number[] = [];
@@ -70,13 +71,18 @@ function bareInserts(): number {
   return (packs * readingsPerPack) / seconds;
 }
 
-async function throughServer(settings: Record<string, string>, count: number): Promise<number> {
+async function throughServer(
+  settings: Record<string, string>,
+  count: number,
+  mostUnkept = Number.POSITIVE_INFINITY,
+): Promise<number> {
   const folder = makeFolder();
   const server = await startServer(folder.path, settings);
   const url = settings["BRIMFUL_MQTT_URL"] ?? server.mqttUrl;
-  const options = ["--import", "tsx", publisher, url, "bench", String(count)];
+  const options = ["--import", "tsx", publisher, url, "bench", String(count), String(mostUnkept)];
   const { stdout } = await run(process.execPath, options, { timeout: 120_000 });
-  await server.stop();
+  // Killed at the last `kept`: what is found then was committed before it was told.
+  await server.kill();
   const sqlite = openStore(folder.path);
   const rows = sqlite.prepare("SELECT count(*) FROM reading").pluck().get();
   sqlite.close();
@@ -90,7 +96,8 @@ async function throughServer(settings: Record<string, string>, count: number): P
 async function throughMosquitto(): Promise<number> {
   const mosquitto = await startMosquitto();
   try {
-    return await throughServer({ BRIMFUL_MQTT_URL: mosquitto.url }, packsThroughMosquitto);
+    const settings = { BRIMFUL_MQTT_URL: mosquitto.url };
+    return await throughServer(settings, packsThroughMosquitto, mostQueued);
   } finally {
     await mosquitto.stop();
   }

@@ -10,21 +10,23 @@ import { type Figure, quantile } from "./figures.ts";
 const buckets = 50;
 const cellsPerBoard = 8;
 const everyMs = 5000;
-const forMs = 25_000;
+const forMs = 30_000;
 const goalMs = 250;
 
 /** Which buckets one message speaks of, and at which share of the five seconds it comes. */
-type Pack = { buckets: number[]; phase: number };
+type Pack = { board: string; buckets: number[]; phase: number };
 
 /** As boards of eight cells publish, each at a moment of its own; or every bucket by itself. */
 const boardPacks: Pack[] = Array.from(
   { length: Math.ceil(buckets / cellsPerBoard) },
   (_, board) => ({
+    board: `board-${board}`,
     buckets: numbersFrom(board * cellsPerBoard + 1, Math.min(buckets, (board + 1) * cellsPerBoard)),
     phase: (board * 0.618_034) % 1,
   }),
 );
 const singlePacks: Pack[] = numbersFrom(1, buckets).map((bucket) => ({
+  board: boardOf(bucket),
   buckets: [bucket],
   phase: bucket / buckets,
 }));
@@ -82,7 +84,7 @@ async function setUp(httpUrl: string): Promise<void> {
   for (let index = 1; index <= buckets; index += 1) {
     await call(`${httpUrl}/api/v1/buckets`, "POST", {
       label: `Pail ${index}`,
-      cell: `bench/cell-${index}`,
+      cell: `${boardOf(index)}/cell-${index}`,
       capacityL: 11,
       emptyKg: 0.8,
       fromMs: Date.now() - 1000,
@@ -108,11 +110,15 @@ async function publish(
         publishedMs.set(`pail-${bucket} ${atMs}`, performance.now());
         return { n: `cell-${bucket}/mass`, u: "kg", v: 2 + round / 100 };
       });
-      const payload = JSON.stringify([{ bn: "bench/", bt: atMs / 1000 }, ...records]);
-      client.publish(boardTopic("bench", "readings"), payload, { qos: 1 });
+      const payload = JSON.stringify([{ bn: `${pack.board}/`, bt: atMs / 1000 }, ...records]);
+      client.publish(boardTopic(pack.board, "readings"), payload, { qos: 1 });
     }
   }
   await client.endAsync();
+}
+
+function boardOf(bucket: number): string {
+  return `board-${Math.floor((bucket - 1) / cellsPerBoard)}`;
 }
 
 function numbersFrom(first: number, last: number): number[] {

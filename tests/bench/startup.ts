@@ -10,7 +10,8 @@ export async function startup(): Promise<Figure[]> {
     const folder = makeFolder();
     const beganMs = performance.now();
     const server = await startServer(folder.path);
-    await fetch(`${server.httpUrl}/healthz`);
+    const { ok } = await fetch(`${server.httpUrl}/healthz`);
+    if (!ok) throw new Error("server requires to be healthy at start, got an error");
     times.push(performance.now() - beganMs);
     await server.stop();
     folder.remove();
