@@ -1,5 +1,5 @@
 // Writes one JSON line per event to the standard output; the event is a fixed phrase, details are fields.
-import { type DestinationStream, pino } from "pino";
+import { type DestinationStream, pino, stdTimeFunctions } from "pino";
 import type { Clock } from "../shared/clock.ts";
 import { msPerMinute } from "../shared/units.ts";
 
@@ -16,7 +16,13 @@ export type Log = {
 };
 
 export function createLog(level: LogLevel, destination?: DestinationStream): Log {
-  const options = { level, base: null, messageKey: "event" };
+  const options = {
+    level,
+    base: null,
+    messageKey: "event",
+    timestamp: stdTimeFunctions.isoTime,
+    formatters: { level: (label: string) => ({ level: label }) },
+  };
   const logger = destination === undefined ? pino(options) : pino(options, destination);
   return {
     debug: (event, fields = {}) => logger.debug(fields, event),
