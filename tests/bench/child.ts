@@ -62,7 +62,9 @@ function startProgram(name: string, options: string[], settings: Record<string, 
     child.kill(signal);
     await ended;
   };
-  process.once("exit", () => child.kill("SIGKILL"));
+  const killWithUs = () => child.kill("SIGKILL");
+  process.once("exit", killWithUs);
+  child.once("exit", () => process.off("exit", killWithUs));
   return { process: child, stop: () => end("SIGTERM"), kill: () => end("SIGKILL") };
 }
 

@@ -72,7 +72,9 @@ function NewCells({ yard }: { yard: YardView }) {
 /** The command that starts a board which publishes to the server this page came from. */
 export function boardCommand(host: string): string {
   const isHere = host === "localhost" || host === "127.0.0.1" || host === "[::1]";
-  return isHere ? "npm run board" : `BRIMFUL_MQTT_HOST=${host} npm run board`;
+  return isHere
+    ? "npm run board -- --simulated"
+    : `BRIMFUL_MQTT_HOST=${host} npm run board -- --simulated`;
 }
 
 /** What to do first in a yard where nothing hangs yet. */

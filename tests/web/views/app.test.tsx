@@ -57,7 +57,7 @@ it("says plainly that a yard is simulated and how fast its clock runs", () => {
 
 it("tells an empty yard to start the board first", () => {
   opened(sampleYard({ buckets: [] }));
-  expect(screen.getByText("npm run board")).toBeTruthy();
+  expect(screen.getByText("npm run board -- --simulated")).toBeTruthy();
 });
 
 it("asks for the passphrase before it shows anything", () => {

@@ -14,6 +14,8 @@ it("adds up what hangs and leaves parked pails out", () => {
 });
 
 it("a board elsewhere is told this server's address, one here needs none", () => {
-  expect(boardCommand("localhost")).toBe("npm run board");
-  expect(boardCommand("192.0.2.7")).toBe("BRIMFUL_MQTT_HOST=192.0.2.7 npm run board");
+  expect(boardCommand("localhost")).toBe("npm run board -- --simulated");
+  expect(boardCommand("192.0.2.7")).toBe(
+    "BRIMFUL_MQTT_HOST=192.0.2.7 npm run board -- --simulated",
+  );
 });
