@@ -16,15 +16,17 @@ import { build } from "./build.ts";
 import { demoPlanSchema, setUpYard } from "./demo-yard.ts";
 
 const dist = fileURLToPath(new URL("../../dist/", import.meta.url));
-const wholeNumber = z.coerce.number().int();
+function numberOf(low: number, high: number, isWhole = false) {
+  const error = `requires a ${isWhole ? "whole " : ""}number from ${low} to ${high}`;
+  const number = z.coerce.number({ error }).min(low, error).max(high, error);
+  return isWhole ? number.refine(Number.isInteger, error) : number;
+}
+
 const optionsSchema = z.strictObject({
-  speed: z.coerce.number().min(1).max(5000).default(600),
-  seed: wholeNumber
-    .min(0)
-    .max(2 ** 31)
-    .default(9),
-  days: z.coerce.number().min(0).max(60).default(10),
-  port: wholeNumber.min(0).max(65_535).default(8010),
+  speed: numberOf(1, 5000).default(600),
+  seed: numberOf(0, 2 ** 31, true).default(9),
+  days: numberOf(0, 60).default(10),
+  port: numberOf(0, 65_535, true).default(8010),
   weather: z.string().optional(),
 });
 type Options = z.infer<typeof optionsSchema>;
@@ -63,27 +65,32 @@ async function run(options: Options): Promise<void> {
 }
 
 function readOptions(): Options {
+  const options = {
+    speed: { type: "string" },
+    seed: { type: "string" },
+    days: { type: "string" },
+    port: { type: "string" },
+    weather: { type: "string" },
+  } as const;
   try {
-    const { values } = parseArgs({
-      options: {
-        speed: { type: "string" },
-        seed: { type: "string" },
-        days: { type: "string" },
-        port: { type: "string" },
-        weather: { type: "string" },
-      },
+    const { values } = parseArgs({ options });
+    const read = optionsSchema.safeParse(values);
+    if (read.success) return read.data;
+    const problems = read.error.issues.map(({ path, message }) => {
+      const name = path.join(".") as keyof typeof options;
+      return `--${name} ${message}, got "${values[name]}"`;
     });
-    return optionsSchema.parse(values);
+    return refuseOptions(problems.join("\n"));
   } catch (error) {
-    const problems =
-      error instanceof z.ZodError
-        ? error.issues.map(({ path, message }) => `--${path.join(".")}: ${message}`)
-        : [(error as Error).message];
-    console.error(problems.join("\n"));
-    console.error("Options: --speed 600 --seed 9 --days 10 --port 8010 --weather FILE.csv");
-    rmSync(data, { recursive: true, force: true });
-    process.exit(1);
+    return refuseOptions((error as Error).message);
   }
+}
+
+function refuseOptions(problems: string): never {
+  console.error(problems);
+  console.error("Options: --speed 600 --seed 9 --days 10 --port 8010 --weather FILE.csv");
+  rmSync(data, { recursive: true, force: true });
+  process.exit(1);
 }
 
 function boardArguments(options: Options): string[] {
