@@ -1,6 +1,15 @@
 // A pail on its spile, drawn: level, drip and state by shape, so that it reads without colour.
 import type { BucketView } from "../../shared/wire/api.ts";
-import { bailPath, bodyPath, icePath, pailBox, rim, sapPath, surfaceAt } from "./pail-shape.ts";
+import {
+  bailPath,
+  bodyPath,
+  crackPath,
+  icePath,
+  pailBox,
+  rim,
+  sapPath,
+  surfaceAt,
+} from "./pail-shape.ts";
 
 type Drawn = { bucket: BucketView };
 
@@ -73,14 +82,10 @@ function Contents({ bucket }: Drawn) {
 }
 
 function Ice({ full, ice }: { full: number; ice: number }) {
-  const { y, half } = surfaceAt(full);
   return (
     <g class="ice">
       <path class="ice-block" d={icePath(full, ice)} />
-      <path
-        class="ice-crack"
-        d={`M${70 - half * 0.5} ${y - 4} l9 11 l-4 9 M${70 + half * 0.25} ${y - 6} l-5 12 l9 8`}
-      />
+      <path class="ice-crack" d={crackPath(full)} />
     </g>
   );
 }

@@ -34,6 +34,16 @@ export function icePath(fullFraction: number, iceFraction: number): string {
   return `M${at(-1, 0)} L${at(-0.55, -hump * 0.7)} L${at(0.05, -hump)} L${at(0.6, -hump * 0.6)} L${at(1, 0)} L${at(0.86, depth * 0.8)} L${at(0.3, depth)} L${at(-0.25, depth * 0.75)} L${at(-0.84, depth * 0.9)}Z`;
 }
 
+/** Two cracks in the ice, smaller where there is little of it. */
+export function crackPath(fullFraction: number): string {
+  const { y, half } = surfaceAt(fullFraction);
+  const size = Math.max(0.2, Math.min(1, (bottomY - y) / 20));
+  const by = (across: number, down: number) => `${across * size} ${down * size}`;
+  const left = `M${middleX - half * 0.5} ${y - 4 * size} l${by(9, 11)} l${by(-4, 9)}`;
+  const right = `M${middleX + half * 0.25} ${y - 6 * size} l${by(-5, 12)} l${by(9, 8)}`;
+  return `${left} ${right}`;
+}
+
 export const bodyPath = `M${middleX - rimHalf} ${rimY} L${middleX - bottomHalf} ${bottomY} Q${middleX} ${
   bottomY + 9
 } ${middleX + bottomHalf} ${bottomY} L${middleX + rimHalf} ${rimY}`;
