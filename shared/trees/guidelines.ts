@@ -1,0 +1,72 @@
+// How many taps a tree may carry, by each published guideline.
+
+const cmPerInch = 2.54;
+
+export type TapGuideline = {
+  key: string;
+  name: string;
+  /** Diameter from which the tree carries that many taps; an open step starts only above it. */
+  steps: readonly { fromCm: number; taps: number; isOpen?: true }[];
+  source: string;
+};
+
+function inches(lengthIn: number): number {
+  return lengthIn * cmPerInch;
+}
+
+/** Sources disagree; the first, the most careful of whole ones, is the default, and a person may choose another. */
+export const tapGuidelines: readonly [TapGuideline, ...TapGuideline[]] = [
+  {
+    key: "careful",
+    name: "Careful: one tap from 12 inches, two above 18",
+    steps: [
+      { fromCm: inches(12), taps: 1 },
+      { fromCm: inches(18), taps: 2, isOpen: true },
+    ],
+    source: "North American Maple Syrup Producers Manual; M. Farrell, Northern Woodlands",
+  },
+  {
+    key: "late-second",
+    name: "Second tap only from 20 inches",
+    steps: [
+      { fromCm: inches(12), taps: 1 },
+      { fromCm: inches(20), taps: 2 },
+    ],
+    source: "A. Wild, Cornell, for the second tap; the first as in the careful guideline",
+  },
+  {
+    key: "ontario",
+    name: "Second tap only from 60 cm",
+    steps: [
+      { fromCm: inches(12), taps: 1 },
+      { fromCm: 60, taps: 2 },
+    ],
+    source:
+      "Ontario, quoted second-hand, for the second tap; the first as in the careful guideline",
+  },
+  {
+    key: "older",
+    name: "Older: one more tap every 5 inches from 10, four at most",
+    steps: [
+      { fromCm: inches(10), taps: 1 },
+      { fromCm: inches(15), taps: 2 },
+      { fromCm: inches(20), taps: 3 },
+      { fromCm: inches(25), taps: 4 },
+    ],
+    source: "North American Maple Syrup Producers Manual, older editions",
+  },
+];
+
+// A hundredth of a millimetre, so that 18 inches told as centimetres stay 18 inches.
+const roundingCm = 0.001;
+
+/** Taps for a sound tree of diameterCm (0-500) under a guideline. Throws RangeError outside. */
+export function tapsUnderGuideline(diameterCm: number, guideline: TapGuideline): number {
+  if (!(diameterCm >= 0 && diameterCm <= 500)) {
+    throw new RangeError(`diameter requires 0 to 500 cm, got ${diameterCm}`);
+  }
+  const reached = guideline.steps.filter(({ fromCm, isOpen }) =>
+    isOpen ? diameterCm > fromCm + roundingCm : diameterCm >= fromCm - roundingCm,
+  );
+  return Math.max(0, ...reached.map((step) => step.taps));
+}
