@@ -16,9 +16,18 @@ export type Child = {
 };
 export type ServerChild = Child & { httpUrl: string; mqttUrl: string };
 
-export function makeFolder(): { path: string; remove(): void } {
+export type Folder = { path: string; remove(): void };
+
+export function makeFolder(): Folder {
   const path = mkdtempSync(join(tmpdir(), "brimful-bench-"));
-  return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
+  const removeNow = () => rmSync(path, { recursive: true, force: true });
+  // Also where a measurement throws.
+  process.once("exit", removeNow);
+  const remove = () => {
+    process.off("exit", removeNow);
+    removeNow();
+  };
+  return { path, remove };
 }
 
 export function startServer(

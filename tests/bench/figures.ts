@@ -11,6 +11,12 @@ export function median(values: readonly number[]): number {
   return quantile(values, 0.5);
 }
 
+/** The median, and from the least to the most. */
+export function withRange(values: readonly number[], format: (value: number) => string): string {
+  const [least, most] = [Math.min(...values), Math.max(...values)];
+  return `${format(median(values))} (${format(least)}-${format(most)})`;
+}
+
 export function wholeNumber(value: number): string {
   return Math.round(value).toLocaleString("en-US");
 }
@@ -18,6 +24,6 @@ export function wholeNumber(value: number): string {
 export function print(figures: readonly Figure[]): void {
   for (const { name, value, goal } of figures) {
     const word = goal === undefined ? "" : `${goal.reached ? "reached" : "MISSED"}  (${goal.text})`;
-    console.log(`${name.padEnd(58)} ${value.padStart(22)}  ${word}`);
+    console.log(`${name.padEnd(62)} ${value.padStart(27)}  ${word}`);
   }
 }

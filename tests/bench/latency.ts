@@ -10,7 +10,7 @@ import { type Figure, quantile } from "./figures.ts";
 const buckets = 50;
 const cellsPerBoard = 8;
 const everyMs = 5000;
-const forMs = 30_000;
+const forMs = 40_000;
 const goalMs = 250;
 
 /** Which buckets one message speaks of, and at which share of the five seconds it comes. */

@@ -4,6 +4,14 @@ export const startMs = Date.UTC(2026, 2, 1);
 export const stepMs = 10_000;
 export const readingsPerPack = 10;
 
+/** How many packs in all, and by how many boards in turn. */
+export type Load = { packs: number; boards: number };
+
+/** Whose turn the pack is (from 0), and which batch of that board it is (from 1). */
+export function placeOf(pack: number, boards: number): { board: number; batch: number } {
+  return { board: pack % boards, batch: Math.floor(pack / boards) + 1 };
+}
+
 export function massG(cell: number, batch: number): number {
   return 2000 + cell * 100 + (batch % 3000);
 }
