@@ -15,8 +15,8 @@ const zeroCAsK = 273.15;
 const highestBrix = 92;
 const lowestPa = 30_000;
 const highestPa = 120_000;
-const closeEnoughC = 1e-10;
-const mostRounds = 100;
+// Each round leaves less than 4 % of the error, even at 92 Brix.
+const rounds = 12;
 
 type Solution = { brix: number; tempC: number };
 
@@ -45,13 +45,11 @@ export function waterActivity(solution: Solution): number {
 export function sapBoilingTempC(pan: { brix: number; pressurePa: number }): number {
   requirePanPressure(pan.pressurePa);
   let tempC = waterBoilingTempC(pan.pressurePa);
-  for (let round = 0; round < mostRounds; round += 1) {
+  for (let round = 0; round < rounds; round += 1) {
     const activity = waterActivity({ brix: pan.brix, tempC });
-    const nextC = waterBoilingTempC(pan.pressurePa / activity);
-    if (Math.abs(nextC - tempC) < closeEnoughC) return nextC;
-    tempC = nextC;
+    tempC = waterBoilingTempC(pan.pressurePa / activity);
   }
-  throw new RangeError(`boiling point requires a settled search, got ${tempC}`);
+  return tempC;
 }
 
 /** How far above water sap or syrup of brix boils, C (a difference). Ranges as sapBoilingTempC. */

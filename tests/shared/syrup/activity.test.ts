@@ -27,10 +27,14 @@ it("more sugar leaves less vapour and boils hotter", () => {
 
 it("the temperature of a boiling pan gives its Brix back", () => {
   fc.assert(
-    fc.property(fc.double({ min: 1, max: 90, noNaN: true }), anyPressurePa, (brix, pressurePa) => {
-      const tempC = sapBoilingTempC({ brix, pressurePa });
-      expect(brixInPan({ tempC, pressurePa })).toBeCloseTo(brix, 5);
-    }),
+    fc.property(
+      fc.double({ min: 1, max: 91.9, noNaN: true }),
+      anyPressurePa,
+      (brix, pressurePa) => {
+        const tempC = sapBoilingTempC({ brix, pressurePa });
+        expect(brixInPan({ tempC, pressurePa })).toBeCloseTo(brix, 5);
+      },
+    ),
   );
 });
 
