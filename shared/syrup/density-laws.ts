@@ -4,7 +4,7 @@ export type DensityLaw = {
   key: string;
   name: string;
   lowestBrix: number;
-  /** Above it syrup crystallises in the cold and breaks the law. */
+  /** Densest that may be sold. Well above 67 syrup may crystallise: sucrose dissolves to 66.3 % at 15 C, 67.1 at 20. */
   highestBrix: number;
   source: string;
 };
@@ -23,32 +23,32 @@ export const densityLaws: readonly DensityLaw[] = [
     name: "Canada",
     lowestBrix: 66,
     highestBrix: 68.9,
-    source: "Safe Food for Canadians Regulations, grade compendium for maple syrup",
+    source: "Canada's grade standards for maple syrup",
   },
   {
     key: "new-york",
     name: "New York",
     lowestBrix: 66,
     highestBrix: 68.9,
-    source: "New York State rules for maple products",
+    source: "New York State's rules for maple syrup",
   },
   {
     key: "vermont",
     name: "Vermont",
     lowestBrix: 66.9,
     highestBrix: 68.9,
-    source: "Vermont Maple Products Regulations",
+    source: "Vermont's rules for maple syrup",
   },
   {
     key: "maine",
     name: "Maine",
     lowestBrix: 66,
     highestBrix: 69,
-    source: "Maine rules for maple syrup",
+    source: "Maine's rules for maple syrup",
   },
 ];
 
-/** Whether syrup of brix at 20 C is "thin", "right" or "thick" under a law; both limits are right. */
+/** Whether syrup of brix at 20 C is "thin", "right" or "thick" under a law; both limits are right. RangeError outside 0-100. */
 export function densityVerdict(brix: number, law: DensityLaw): "thin" | "right" | "thick" {
   if (!(brix >= 0 && brix <= 100)) {
     throw new RangeError(`a verdict requires 0 to 100 Brix, got ${brix}`);

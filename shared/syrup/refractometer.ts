@@ -2,7 +2,7 @@
 
 // Corrections in Brix to add, rows by temperature, columns by the Brix read. Below 20 C as printed in table A.1 of a
 // Russian state standard (docs.cntd.ru/document/1200157922); the rows at 25 and 30 C from memory of the International
-// Temperature Correction Table (1936), of which it is a copy. OIV-MA-AS2-02 lies within 0.04.
+// Temperature Correction Table (1936), with which those rows agree. OIV-MA-AS2-02 lies within 0.04.
 const columnsBrix = [0, 5, 10, 20, 30, 50, 70];
 const rowsC = [10, 15, 20, 25, 30];
 const correctionsBrix = [

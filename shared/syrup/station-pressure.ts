@@ -22,7 +22,8 @@ function positive(pressurePa: number): number {
 
 /**
  * Pressure at altitudeM (-500 to 11,000 m) where reports give seaLevelPressurePa. U.S. Standard Atmosphere 1976;
- * air colder than the standard makes it up to about 0.5 kPa too high at 500 m. Throws RangeError outside.
+ * air 15 C colder than
+ * the standard makes it 0.3 kPa too high at 500 m (0.09 C of boiling point): a barometer at the pan is better. Throws RangeError outside.
  */
 export function stationPressurePa(place: {
   seaLevelPressurePa: number;

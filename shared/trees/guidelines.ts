@@ -14,7 +14,7 @@ function inches(lengthIn: number): number {
   return lengthIn * cmPerInch;
 }
 
-/** Sources disagree; the first, the most careful of whole ones, is the default, and a person may choose another. */
+/** Sources disagree; the first is the default, and a person may choose another. */
 export const tapGuidelines: readonly [TapGuideline, ...TapGuideline[]] = [
   {
     key: "careful",

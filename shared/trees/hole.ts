@@ -13,7 +13,7 @@ export const holeFacts = {
     source: "1.5 inches common practice; Ontario: 1.5, never over 2 inches",
   },
   slopeDegrees: { from: 5, to: 10, source: "Ontario Ministry of Agriculture" },
-  warmestFrozenC: { value: -5, source: "Ontario Ministry of Agriculture: frozen wood splits" },
+  woodTempC: { above: -5, source: "Ontario Ministry of Agriculture: frozen wood splits" },
   lifeDays: { from: 4 * daysPerWeek, to: 6 * daysPerWeek, source: "M. Farrell" },
 } as const;
 
@@ -32,7 +32,7 @@ export const holeZones: readonly [HoleZone, ...HoleZone[]] = [
     key: "pitcoff",
     sidewaysCm: 3 * cmPerInch,
     verticalCm: 6 * cmPerInch,
-    source: "W. Pitcoff",
+    source: "Pitcoff",
   },
   {
     key: "cornell",

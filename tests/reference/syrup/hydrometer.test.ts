@@ -19,7 +19,7 @@ it.each([
 });
 
 it("66.9 Brix is 36 degrees Baume at 60 F", () => {
-  // Maine Cooperative Extension: syrup of 66.9 Brix is 36 Baume at 60 F.
+  // Common figure of the trade.
   expect(Math.abs(baumeFromBrix(66.9) - 36)).toBeLessThan(0.15);
 });
 
@@ -53,4 +53,15 @@ it.each([
 ])("at %d C and %d %% the correction is within 0.02 of %d", (tempC, readingBrix, correction) => {
   const corrected = brixFromRefractometer({ readingBrix, tempC });
   expect(Math.abs(corrected - readingBrix - correction)).toBeLessThan(0.02);
+});
+
+it("above 20 C a refractometer needs 0.06 to 0.085 Brix more for each degree", () => {
+  // Common practice, no source: 0.06-0.08 Brix a degree.
+  for (const readingBrix of [2, 12, 66]) {
+    for (const tempC of [22, 25, 30]) {
+      const added = brixFromRefractometer({ readingBrix, tempC }) - readingBrix;
+      expect(added / (tempC - 20)).toBeGreaterThan(0.06);
+      expect(added / (tempC - 20)).toBeLessThan(0.085);
+    }
+  }
 });

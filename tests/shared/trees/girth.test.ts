@@ -1,0 +1,35 @@
+// Laws of girth and diameter.
+import fc from "fast-check";
+import { expect, it } from "vitest";
+import {
+  diameterCmFromGirth,
+  girthCmFromDiameter,
+  looksHalved,
+} from "../../../shared/trees/girth.ts";
+
+const anyGirthCm = fc.double({ min: 5, max: 1400, noNaN: true });
+
+it("girth gives a diameter that gives the girth back", () => {
+  fc.assert(
+    fc.property(anyGirthCm, (girthCm) => {
+      const back = girthCmFromDiameter(diameterCmFromGirth(girthCm) * 1.0000001);
+      expect(back / girthCm).toBeCloseTo(1, 6);
+    }),
+  );
+});
+
+it("half a girth is told from a true diameter", () => {
+  fc.assert(
+    fc.property(anyGirthCm, (girthCm) => {
+      expect(looksHalved({ girthCm, diameterCm: girthCm / 2 })).toBe(true);
+      expect(looksHalved({ girthCm, diameterCm: diameterCmFromGirth(girthCm) })).toBe(false);
+    }),
+  );
+  expect(looksHalved({ girthCm: 79.8, diameterCm: 25.4 })).toBe(false);
+});
+
+it("a girth no tree has is refused with the value", () => {
+  expect(() => diameterCmFromGirth(4)).toThrow("got 4");
+  expect(() => diameterCmFromGirth(Number.NaN)).toThrow(RangeError);
+  expect(() => girthCmFromDiameter(1)).toThrow("got 3.14");
+});
