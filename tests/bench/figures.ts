@@ -11,8 +11,9 @@ export function median(values: readonly number[]): number {
   return quantile(values, 0.5);
 }
 
-/** The median, and from the least to the most. */
+/** The median, and from the least to the most where there are several. */
 export function withRange(values: readonly number[], format: (value: number) => string): string {
+  if (values.length === 1) return format(median(values));
   const [least, most] = [Math.min(...values), Math.max(...values)];
   return `${format(median(values))} (${format(least)}-${format(most)})`;
 }
