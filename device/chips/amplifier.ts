@@ -15,7 +15,7 @@ export type Conversion =
   | { kind: "lost" };
 
 export type Amplifier = {
-  /** Takes about a second. Throws I2cError; "silent" when the chip is there but will not work. */
+  /** Takes about two seconds. Throws I2cError; "silent" when the chip is there but will not work. */
   setUp(): Promise<void>;
   /** Throws I2cError. */
   take(): Promise<Conversion>;
@@ -75,8 +75,10 @@ export function createAmplifier({ mux, channel, wait }: AmplifierSettings): Ampl
       await wait(calibrationMs);
       await until(async () => ((await get(at.ctrl2)) & chip.calibrate) === 0);
       if ((await get(at.ctrl2)) & chip.calibrationFailed) throw new I2cError("silent", name);
-      await wait(dropped * conversionMs);
-      await mux.on(channel, readCounts);
+      for (let conversion = 0; conversion < dropped; conversion += 1) {
+        await until(async () => ((await get(at.puCtrl)) & pu.dataReady) !== 0);
+        await mux.on(channel, readCounts);
+      }
     },
     take: () =>
       mux.on(channel, async (bus): Promise<Conversion> => {

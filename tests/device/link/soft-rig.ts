@@ -1,8 +1,8 @@
 // A soft board with multiplexer, amplifiers and thermometer, and the link that reads it.
 import { onTestFinished } from "vitest";
-import { createAmplifier } from "../../../device/chips/amplifier.ts";
+import { type Amplifier, createAmplifier } from "../../../device/chips/amplifier.ts";
 import { createMux } from "../../../device/chips/tca9548a.ts";
-import { type BoardLink, createBoardLink } from "../../../device/link/board-link.ts";
+import { createBoardLink } from "../../../device/link/board-link.ts";
 import type { Dial } from "../../../device/link/dial.ts";
 import { createSoftAmplifier } from "../../../device/link/soft-amplifier.ts";
 import { createSoftBoard } from "../../../device/link/soft-board.ts";
@@ -31,14 +31,13 @@ export function createSoftChips(nowMs: () => number = () => performance.now() * 
   return { bus, mux, amplifiers, air };
 }
 
-export function openLink(dial: Dial) {
+export function openLink(dial: Dial, times = { timeoutMs: 300, askMs: 200 }) {
   const log = recordingLog();
   const link = createBoardLink({
     board: "hill",
     dial,
     log,
-    timeoutMs: 300,
-    askMs: 200,
+    ...times,
     waits: { leastWaitMs: 20, mostWaitMs: 100 },
   });
   onTestFinished(() => link.stop());
@@ -65,12 +64,10 @@ export async function until(holds: () => boolean, limitMs = 20_000): Promise<voi
   }
 }
 
-export async function takeReady(amplifier: ReturnType<typeof createAmplifier>) {
+export async function takeReady(amplifier: Amplifier, rest = wait) {
   for (;;) {
     const conversion = await amplifier.take();
     if (conversion.kind !== "waiting") return conversion;
-    await wait(30);
+    await rest(30);
   }
 }
-
-export type Opened = { link: BoardLink };
