@@ -16,7 +16,7 @@ export async function sendEmail(
   timeoutMs: number,
 ): Promise<Delivery> {
   const transport = createTransport({
-    url: smtpUrl,
+    ...smtpServer(smtpUrl),
     connectionTimeout: timeoutMs,
     greetingTimeout: timeoutMs,
     socketTimeout: timeoutMs,
@@ -38,7 +38,31 @@ export async function sendEmail(
   }
 }
 
+/**
+ * Only these four are taken from the address. Handed over whole, its query would set any option of
+ * the mail library, a program to run among them.
+ */
+function smtpServer(smtpUrl: string) {
+  const { protocol, hostname, port, username, password } = new URL(smtpUrl);
+  const secure = protocol === "smtps:";
+  return {
+    host: hostname.replace(/^\[|\]$/g, ""),
+    port: port === "" ? (secure ? 465 : 587) : Number(port),
+    secure,
+    ...(username === "" ? {} : { auth: { user: decoded(username), pass: decoded(password) } }),
+  };
+}
+
 function clean(text: string, smtpUrl: string): string {
   const { password } = new URL(smtpUrl);
-  return withoutSecrets(text, [password, decodeURIComponent(password)]);
+  return withoutSecrets(text, [password, decoded(password)]);
+}
+
+/** A part of an address as people mean it; one that is no proper escape stands for itself. */
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
 }
