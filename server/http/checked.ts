@@ -49,8 +49,17 @@ function unitOf(origin: string): string {
 
 function shown(input: unknown): string {
   if (input === undefined) return "nothing";
-  const text = typeof input === "number" ? String(input) : (JSON.stringify(input) ?? typeof input);
+  const text = typeof input === "number" ? String(input) : jsonOf(input);
   return text.length <= mostShown
     ? text
     : `${text.slice(0, mostShown)}… (${text.length} characters)`;
+}
+
+/** What is nested deep enough overflows the stack on being written out. */
+function jsonOf(input: unknown): string {
+  try {
+    return JSON.stringify(input) ?? typeof input;
+  } catch {
+    return Array.isArray(input) ? "a list" : `a value of type ${typeof input}`;
+  }
 }

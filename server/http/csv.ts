@@ -12,6 +12,6 @@ function cellText(cell: string | number | null): string {
   if (cell === null) return "";
   if (typeof cell === "number") return String(cell);
   const isNumber = cell.trim() !== "" && Number.isFinite(Number(cell));
-  const text = !isNumber && /^[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell;
+  const text = !isNumber && /^\s*[=+\-@\t\r]/.test(cell) ? `'${cell}` : cell;
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

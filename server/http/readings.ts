@@ -49,7 +49,7 @@ function boardFrom(body: string): string {
   const board = typeof baseName === "string" ? baseName.split("/")[0] : undefined;
   if (board === undefined || !isBoardName(board)) {
     const expected = "the board's name and a slash in the first record, such as hill/";
-    const got = JSON.stringify(baseName)?.slice(0, 60) ?? "nothing";
+    const got = typeof baseName === "string" ? `"${baseName.slice(0, 60)}"` : typeof baseName;
     const text = `bn requires ${expected}, got ${got}`;
     throw new HttpProblem(422, text, [{ field: "bn", expected, got }]);
   }

@@ -125,10 +125,14 @@ function resolveRecords(raw: RawRecord[], nowMs: number, refusals: Refusal[]): P
     if (regularLabels.every((label) => record[label] === undefined)) continue;
     const one = resolveRecord(record, base, nowMs);
     if (one.ok) records.push(one.value);
-    else
-      refusals.push({ record: (base.name + (record.n ?? "")).slice(0, 80), reason: one.problem });
+    else refusals.push({ record: shortName(base.name, record.n), reason: one.problem });
   }
   return parsed({ records, refusals });
+}
+
+/** Enough of a name to find it by; joined names of a hostile pack could fill the memory. */
+function shortName(base: string, own = ""): string {
+  return (base.slice(0, 80) + own.slice(0, 80)).slice(0, 80);
 }
 
 function applyBase(base: Base, record: RawRecord): void {
@@ -139,14 +143,23 @@ function applyBase(base: Base, record: RawRecord): void {
   if (record.bs !== undefined) base.sum = record.bs;
 }
 
+const mostNameLength = 256;
 // RFC 8428 section 4.5.1.
 const namePattern = /^[A-Za-z0-9][A-Za-z0-9\-:./_]*$/;
 
-function resolveRecord(record: RawRecord, base: Base, nowMs: number): Parsed<SenmlRecord> {
-  const name = record.n === undefined ? base.name : base.name + record.n;
-  if (!namePattern.test(name)) {
-    return refused("name requires letters, digits and - : . / _ with a letter or digit first");
+function joinedName(base: string, own = ""): Parsed<string> {
+  const length = base.length + own.length;
+  if (length > mostNameLength) {
+    return refused(`name requires at most ${mostNameLength} characters, got ${length}`);
   }
+  const name = base + own;
+  if (namePattern.test(name)) return parsed(name);
+  return refused("name requires letters, digits and - : . / _ with a letter or digit first");
+}
+
+function resolveRecord(record: RawRecord, base: Base, nowMs: number): Parsed<SenmlRecord> {
+  const joined = joinedName(base.name, record.n);
+  if (!joined.ok) return joined;
   const others = Number(record.vs !== undefined) + Number(record.vb !== undefined);
   const kinds = others + Number(record.vd !== undefined) + Number(record.v !== undefined);
   if (kinds > 1) return refused(`value requires one of v vs vb vd, got ${kinds} of them`);
@@ -160,7 +173,7 @@ function resolveRecord(record: RawRecord, base: Base, nowMs: number): Parsed<Sen
   if (!(Math.abs(atMs) <= mostMs)) return refused(`time requires a date, got ${timeS} s`);
   const unit = record.u ?? base.unit;
   const { vs: text, vb: flag, vd: data } = record;
-  return parsed({ name, unit, atMs, value, text, flag, data, sum });
+  return parsed({ name: joined.value, unit, atMs, value, text, flag, data, sum });
 }
 
 /** RFC 8428 section 4.5.4: a missing one of the two counts as zero, both missing is no value. */
