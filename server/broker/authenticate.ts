@@ -48,10 +48,10 @@ function refuse(
   { log, onceAMinute }: AuthenticateParts,
   { client, username }: { client: Client; username: string | undefined },
 ): void {
-  onceAMinute(`authenticate ${username}`, (unwritten) => {
-    const address = addressOf(client);
+  const address = addressOf(client);
+  onceAMinute(`authenticate ${address}`, (unwritten) => {
     log.warn("client refused, unknown name or wrong secret", {
-      name: username,
+      name: username?.slice(0, 80),
       address,
       unwritten,
     });

@@ -3,7 +3,8 @@ import { createServer, type Server } from "node:net";
 import { Aedes, type Client, type PublishPacket } from "aedes";
 import type { Clock } from "../../shared/clock.ts";
 import { AppError } from "../../shared/errors.ts";
-import { boardTopic, type Kept } from "../../shared/wire/topics.ts";
+import { mostPackBytes } from "../../shared/wire/pack.ts";
+import { boardTopic, forecastTopic, type Kept } from "../../shared/wire/topics.ts";
 import type { Credentials } from "../db/credentials.ts";
 import { createOnceAMinute, type Log, type OnceAMinute } from "../log.ts";
 import { createAuthenticate, type Identities } from "./authenticate.ts";
@@ -72,8 +73,12 @@ export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts():
 
 function openAedes(inside: Inside): Promise<Aedes> {
   return Aedes.createBroker({
-    preConnect: (_client, { protocolVersion = 4 }, callback) => {
+    preConnect: (_client, packet, callback) => {
+      const { protocolVersion = 4 } = packet;
       if (protocolVersion > 4) tellVersion(inside, protocolVersion);
+      // No queue is kept for who is away: it would grow without bound, and whoever came next with
+      // that client id would get it. Boards keep their own outbox.
+      packet.clean = true;
       // The broker itself answers with the return code "unacceptable protocol version".
       callback(null, true);
     },
@@ -109,14 +114,26 @@ async function authorizePublish(
       : publishProblem(identity, packet.topic);
   if (problem !== undefined) {
     drop(inside, packet);
-    inside.onceAMinute(`publish ${client.id}`, (unwritten) => {
-      inside.log.warn("publish refused", { client: client.id, problem, unwritten });
+    inside.onceAMinute(`publish ${client.id.slice(0, 80)}`, (unwritten) => {
+      inside.log.warn("publish refused", { client: client.id.slice(0, 80), problem, unwritten });
     });
     return;
   }
   const { topic, payload } = packet;
-  if (!topic.endsWith("/presence") && !topic.endsWith("/forecast")) packet.retain = false;
-  await inside.inbox({ topic, payload: bytesOf(payload), source: `mqtt ${client.id}` });
+  packet.retain &&= mayRetain(topic, payload);
+  await inside.inbox({
+    topic,
+    payload: bytesOf(payload),
+    source: `mqtt ${client.id.slice(0, 80)}`,
+  });
+}
+
+const mostPresenceBytes = 1024;
+
+/** What is retained stays in memory and goes to every subscriber: only what is short enough to be true. */
+function mayRetain(topic: string, payload: string | Buffer): boolean {
+  if (topic.endsWith("/presence")) return payload.length <= mostPresenceBytes;
+  return topic === forecastTopic && payload.length <= mostPackBytes;
 }
 
 function drop(inside: Inside, packet: PublishPacket): void {
