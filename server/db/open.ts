@@ -1,6 +1,6 @@
 // Opens the store: one SQLite file, durable on commit, migrated, with an id of its own.
 import { randomBytes } from "node:crypto";
-import { chmodSync, existsSync, mkdirSync } from "node:fs";
+import { chmodSync, closeSync, existsSync, mkdirSync, openSync } from "node:fs";
 import { join } from "node:path";
 import { AppError } from "../../shared/errors.ts";
 import { listMigrations, migrate } from "./migrate.ts";
@@ -12,6 +12,7 @@ import { openSqlite, type Sqlite } from "./sqlite.ts";
  */
 export function openStore(folder: string | ":memory:"): Sqlite {
   const file = folder === ":memory:" ? folder : join(makeFolder(folder), "brimful.db");
+  if (file !== ":memory:") keepPrivate(file);
   const sqlite = openSqlite(file);
   try {
     sqlite.pragma("journal_mode = WAL");
@@ -20,7 +21,6 @@ export function openStore(folder: string | ":memory:"): Sqlite {
     sqlite.pragma("busy_timeout = 5000");
     sqlite.pragma("wal_autocheckpoint = 1000");
     migrate(sqlite, listMigrations(), (version) => backUp(sqlite, file, version));
-    if (file !== ":memory:") chmodSync(file, 0o600);
     return sqlite;
   } catch (cause) {
     sqlite.close();
@@ -34,6 +34,20 @@ function makeFolder(folder: string): string {
     return folder;
   } catch (cause) {
     throw new AppError("storage-read-only", `data folder requires write access, got ${folder}`, {
+      cause,
+    });
+  }
+}
+
+/** Before the first byte: the files that SQLite puts beside it get the rights of this one. */
+function keepPrivate(file: string): void {
+  try {
+    closeSync(openSync(file, "a", 0o600));
+    for (const name of [file, `${file}-wal`, `${file}-shm`]) {
+      if (existsSync(name)) chmodSync(name, 0o600);
+    }
+  } catch (cause) {
+    throw new AppError("storage-read-only", `database requires write access, got none at ${file}`, {
       cause,
     });
   }

@@ -41,14 +41,20 @@ export function createLive(parts: LiveParts): Live {
     const session = signIn.sessionOf(page.handshake.headers.cookie);
     if (session !== undefined) void page.join(roomOf(session));
     page.emit("yard", watch.yardView());
-    const isDrained = () => isReady(page);
     const send = (change: YardChange) => page.emit("change", change);
-    const feed = createFeed({ send, isDrained, restMs });
+    const feed = createFeed({ send, isDrained: () => isReady(page), restMs });
     feeds.set(page.id, feed);
     page.on("disconnect", () => {
       feed.stop();
       feeds.delete(page.id);
     });
+  }
+
+  /** A session that has ended, or a passphrase set meanwhile, shuts an open page out too. */
+  function pushTo(page: Page, change: YardChange): void {
+    const isShutOut = guard.handshakeProblem(page.handshake.headers) !== undefined;
+    if (isShutOut) page.disconnect(true);
+    else feeds.get(page.id)?.push(change);
   }
 
   return {
@@ -65,7 +71,7 @@ export function createLive(parts: LiveParts): Live {
       });
       io.on("connection", welcome);
       stopListening = watch.onChange((change) => {
-        for (const feed of feeds.values()) feed.push(change);
+        for (const page of io?.sockets.sockets.values() ?? []) pushTo(page, change);
       });
     },
 

@@ -25,13 +25,13 @@ export function curveOf(parts: Parts, watched: Watched, span: CurveSpan): Curve 
   const toMs = Math.max(span.toMs, fromMs + shortestStepMs);
   const fittingMs = Math.ceil((toMs - fromMs) / mostSteps);
   const askedMs = Math.max(span.stepMs ?? shortestStepMs, fittingMs, shortestStepMs);
-  const coarse = askedMs > slotMs / 2;
-  const stepMs = coarse ? Math.ceil(askedMs / slotMs) * slotMs : askedMs;
-  const firstMs = coarse ? Math.floor(fromMs / slotMs) * slotMs : fromMs;
   const { id } = watched.bucket;
-  const steps = coarse
-    ? parts.tracks.listSlotGroups({ bucketId: id, fromMs: firstMs, toMs, stepMs })
-    : fineSteps(parts, watched, { fromMs, toMs, stepMs });
+  const fine =
+    askedMs > slotMs / 2 ? undefined : fineSteps(parts, watched, { fromMs, toMs, stepMs: askedMs });
+  const stepMs = fine === undefined ? Math.ceil(askedMs / slotMs) * slotMs : askedMs;
+  const firstMs = fine === undefined ? Math.floor(fromMs / slotMs) * slotMs : fromMs;
+  const steps =
+    fine ?? parts.tracks.listSlotGroups({ bucketId: id, fromMs: firstMs, toMs, stepMs });
   const events = parts.tracks.listEvents(id, firstMs, toMs).map((event) => ({
     atMs: event.atMs,
     untilMs: event.untilMs,
@@ -71,16 +71,36 @@ function rounded(value: number, decimals: number): number {
   return Math.round(value * scale) / scale;
 }
 
-/** One step for each that holds a reading, by the same steps from reading to reading as live. */
+/**
+ * One step for each that holds a reading, by the same steps from reading to reading as live.
+ * Undefined where that would be so many readings that everybody else had to wait.
+ */
 function fineSteps(
   parts: Parts,
   watched: Watched,
   { fromMs, toMs, stepMs }: Required<CurveSpan>,
-): Step[] {
-  const { hangings, bucket } = watched;
+): Step[] | undefined {
+  const steps = new Map<number, Step>();
+  let gone = 0;
+  for (const { track, setup, reading } of goneThrough(parts, watched, { fromMs, toMs })) {
+    gone += 1;
+    if (gone > mostReadings) return undefined;
+    const step = reading.atMs > fromMs ? stepAt(track, setup, reading) : undefined;
+    if (step !== undefined) steps.set(Math.ceil((reading.atMs - fromMs) / stepMs), step);
+  }
+  return [...steps.values()];
+}
+
+type Gone = { track: Track; setup: BucketSetup; reading: BucketReading };
+
+/** The track after each reading up to `toMs`, from the last checkpoint before `fromMs` on. */
+function* goneThrough(
+  parts: Parts,
+  { hangings, bucket }: Watched,
+  { fromMs, toMs }: { fromMs: number; toMs: number },
+): Generator<Gone> {
   const checkpoint = parts.tracks.checkpointBefore(bucket.id, fromMs);
   let track = checkpoint ? (JSON.parse(checkpoint.track) as Track) : startTrack();
-  const steps = new Map<number, Step>();
   let afterMs = Math.max(track.atMs ?? 0, fromMs - longestLeadMs);
   let piece = nextPiece(parts.readings, { hangings, afterMs, untilMs: toMs });
   while (piece !== undefined) {
@@ -88,15 +108,11 @@ function fineSteps(
     const setup = setupFrom(piece.hanging);
     for (const reading of withAir(parts, piece)) {
       track = advanceTrack(track, reading, setup).track;
-      const step = stepAt(track, setup, reading);
-      if (reading.atMs > fromMs && step !== undefined) {
-        steps.set(Math.ceil((reading.atMs - fromMs) / stepMs), step);
-      }
       afterMs = reading.atMs;
+      yield { track, setup, reading };
     }
     piece = nextPiece(parts.readings, { hangings, afterMs, untilMs: toMs });
   }
-  return [...steps.values()];
 }
 
 function stepAt(track: Track, setup: BucketSetup, reading: BucketReading): Step | undefined {
@@ -106,4 +122,5 @@ function stepAt(track: Track, setup: BucketSetup, reading: BucketReading): Step 
 }
 
 /** Nothing older than this before a curve's start tells on it. */
+const mostReadings = 40_000;
 const longestLeadMs = 48 * 3_600_000;

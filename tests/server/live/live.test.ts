@@ -170,3 +170,19 @@ test("after the last page has gone nothing listens for it", async () => {
   await live.stop();
   expect(http.listeners.size).toBe(0);
 });
+
+test("a passphrase that is set meanwhile shuts an open page out", async () => {
+  let isSet = false;
+  http = await openHttpRig({ isPassphraseSet: () => isSet });
+  live = createLive({ ...http, httpServer: http.server, restMs: 20 });
+  live.start();
+  const page = openPage();
+  await wholeOf(page);
+  const left = new Promise<string>((resolve) => page.once("disconnect", resolve));
+  const heard: YardChange[] = [];
+  page.on("change", (change) => heard.push(change));
+  isSet = true;
+  http.change({ nowMs: 5 });
+  expect(await left).toBe("io server disconnect");
+  expect(heard).toEqual([]);
+});
