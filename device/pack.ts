@@ -1,5 +1,5 @@
 // What one batch says on the wire: SenML records (RFC 8428) of some windows and their surroundings.
-import type { Reading } from "./scale/sampler.ts";
+import type { FaultWindow, Reading } from "./scale/sampler.ts";
 import type { Surroundings } from "./source.ts";
 
 export type SenmlRecord = {
@@ -22,7 +22,7 @@ export type BatchBody = {
 export type TimedSurroundings = Surroundings & { atMs: number };
 
 export type Observed = {
-  readings: readonly Reading[];
+  readings: readonly (Reading | FaultWindow)[];
   surroundings: readonly TimedSurroundings[];
 };
 
@@ -38,7 +38,9 @@ export function batchBodyFrom({ readings, surroundings }: Observed): BatchBody |
   return { untilMs: Math.max(...times), baseS, records };
 }
 
-function readingRecords({ cell, massKg, spreadKg, counts }: Reading, t: number): SenmlRecord[] {
+function readingRecords(reading: Reading | FaultWindow, t: number): SenmlRecord[] {
+  if ("fault" in reading) return [{ n: `${reading.cell}/fault`, t, vs: reading.fault }];
+  const { cell, massKg, spreadKg, counts } = reading;
   return [
     { n: `${cell}/mass`, u: "kg", t, v: round(massKg, 4) },
     { n: `${cell}/spread`, u: "kg", t, v: round(spreadKg, 4) },

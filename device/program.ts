@@ -124,6 +124,7 @@ function boardFrom({ source, outbox }: OpenBoard, fromMs: number, step: number) 
     firstMs: Math.ceil(firstMs / step) * step,
     stepMs: step,
     surroundingsStepMs: step === stepMs ? stepMs : surroundingsStepMs,
+    surroundingsWithReadings: step === stepMs,
   });
 }
 

@@ -7,6 +7,15 @@ export type RawWindow = {
   counts: readonly number[];
 };
 
+/** Why there is no weight: the words of the wire. */
+export type CellFault = "absent" | "saturated" | "stuck" | "uncalibrated";
+
+export type FaultWindow = {
+  cell: string;
+  atMs: number;
+  fault: CellFault;
+};
+
 export type Reading = {
   cell: string;
   atMs: number;
@@ -21,7 +30,10 @@ export type Sampler = {
   dueMs(): number;
   /** Nothing came of the window that was due: try again at the next. */
   miss(): void;
-  take(window: RawWindow): Reading;
+  /** A fault for a window without weight, and for a cell that was never calibrated. */
+  take(window: RawWindow | FaultWindow): Reading | FaultWindow;
+  /** Counts between two windows: when they are far off, the next window is due soon. */
+  notice(counts: readonly number[], atMs: number): void;
 };
 
 /** After a change of more than 200 g a window every 5 s for a minute, else one every `stepMs`. */
@@ -30,29 +42,45 @@ const quickForMs = 60_000;
 const changeKg = 0.2;
 
 export function createSampler(settings: {
-  calibration: Calibration;
+  calibration: () => Calibration | undefined;
   firstMs: number;
   stepMs: number;
 }): Sampler {
   let dueMs = settings.firstMs;
   let quickUntilMs = Number.NEGATIVE_INFINITY;
   let lastKg: number | undefined;
+  let soonestMs = settings.firstMs;
   const goOn = () => {
+    soonestMs = dueMs + quickStepMs;
     const stepMs = dueMs < quickUntilMs ? quickStepMs : settings.stepMs;
     // On the grid of the step, so that all cells of a board meet again in one pack.
     dueMs = Math.floor(dueMs / stepMs) * stepMs + stepMs;
   };
+  /** True when this is far from the weight before. */
+  const isChange = (massKg: number) => lastKg !== undefined && Math.abs(massKg - lastKg) > changeKg;
   return {
     dueMs: () => dueMs,
     miss: goOn,
     take(window) {
-      const reading = readingFromWindow(window, settings.calibration);
-      if (lastKg !== undefined && Math.abs(reading.massKg - lastKg) > changeKg) {
-        quickUntilMs = dueMs + quickForMs;
+      const calibration = settings.calibration();
+      const { cell, atMs } = window;
+      if ("fault" in window || calibration === undefined) {
+        goOn();
+        return { cell, atMs, fault: "fault" in window ? window.fault : "uncalibrated" };
       }
+      const reading = readingFromWindow(window, calibration);
+      if (isChange(reading.massKg)) quickUntilMs = dueMs + quickForMs;
       lastKg = reading.massKg;
       goOn();
       return reading;
+    },
+    notice(counts, atMs) {
+      const calibration = settings.calibration();
+      if (calibration === undefined || counts.length === 0) return;
+      if (!isChange(massKgFromCounts(median(counts), calibration))) return;
+      // The window that is due takes the change itself, and goes on quickly from there.
+      const soonMs = Math.floor(atMs / quickStepMs) * quickStepMs;
+      dueMs = Math.min(dueMs, Math.max(soonestMs, soonMs));
     },
   };
 }

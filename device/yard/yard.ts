@@ -1,5 +1,7 @@
 // The simulated yard as a source of raw windows: weather above, a station under each tree.
 
+import type { Calibration } from "../scale/calibration.ts";
+import type { RawWindow } from "../scale/sampler.ts";
 import type { Surroundings, WindowSource } from "../source.ts";
 import type { BucketTotals } from "./bucket.ts";
 import { type SimulatedBucket, simulatedPlan } from "./plan.ts";
@@ -17,9 +19,14 @@ export type YardSettings = {
   tape?: Tape;
 };
 
+export type YardSource = Omit<WindowSource, "cells" | "windowAt"> & {
+  cells: readonly { cell: string; calibration: Calibration }[];
+  windowAt(cell: string, atMs: number): RawWindow | undefined;
+};
+
 export type Yard = {
   boards: readonly string[];
-  sourceOf(board: string): WindowSource;
+  sourceOf(board: string): YardSource;
   totals(): BucketTotals;
 };
 
