@@ -1,6 +1,8 @@
 // All that is known of one bucket between two readings, and the one step from reading to reading.
 import { msPerDay } from "../../shared/units.ts";
+import type { BrimPast } from "./brim/forecast.ts";
 import { addToHistory, type FlowHistory, startHistory } from "./brim/history.ts";
+import { type BrimMemory, learnSlot, startBrimMemory } from "./brim/memory.ts";
 import type { BucketReading, BucketSetup, FlowEvent, Slot } from "./bucket.ts";
 import { flowEstimate, startFlow, stepFlow } from "./flow/flow.ts";
 import { type LedgerState, slotMs, startLedger, stepLedger } from "./flow/ledger.ts";
@@ -23,6 +25,7 @@ export type Track = {
   flow: FlowState;
   ledger: LedgerState;
   history: FlowHistory;
+  brim: BrimMemory;
   keeping: KeepingState;
 };
 
@@ -44,6 +47,7 @@ export function startTrack(): Track {
     flow: startFlow(),
     ledger: startLedger(),
     history: startHistory(),
+    brim: startBrimMemory(),
     keeping: startKeeping(),
   };
 }
@@ -51,6 +55,11 @@ export function startTrack(): Track {
 /** The same bucket hung elsewhere or of another make: what was weighed begins anew, the past stays. */
 export function rehangTrack(track: Track, hangingId: number): Track {
   return { ...track, hangingId, flow: startFlow(), ledger: startLedger() };
+}
+
+/** What the track has taught of how its tree runs. */
+export function brimPastOf({ history, brim }: Track): BrimPast {
+  return { history, memory: brim };
 }
 
 /** The track after one more reading, with the events and the full ten minutes it brought. */
@@ -85,6 +94,7 @@ function withSlot(track: Track, slot: Slot): Track {
     ...track,
     lastSlotMs: slot.atMs,
     history: addToHistory(track.history, slot),
+    brim: learnSlot(track.brim, slot, `${track.hangingId}`),
     keeping: stepKeeping(track.keeping, {
       slot,
       dtMs: Math.min(sinceMs, msPerDay),

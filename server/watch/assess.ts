@@ -1,15 +1,14 @@
 // What is thought of one bucket at one moment: state, brim and keeping, from its track.
 import type { Keeping } from "../../shared/wire/api.ts";
 import { type BrimDecision, decideBrim } from "../domain/brim/decide.ts";
-import { forecastBrim } from "../domain/brim/forecast.ts";
-import type { FlowHistory } from "../domain/brim/history.ts";
+import { type BrimPast, forecastBrim } from "../domain/brim/forecast.ts";
 import type { Visits } from "../domain/brim/visits.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
 import { bucketState } from "../domain/bucket-state.ts";
 import { flowEstimate } from "../domain/flow/flow.ts";
 import { type AirPoint, createAirAhead } from "../domain/keeping/air-ahead.ts";
 import { keepingOf } from "../domain/keeping/boil-by.ts";
-import type { Track } from "../domain/track.ts";
+import { brimPastOf, type Track } from "../domain/track.ts";
 
 export type Assessment = {
   atMs: number;
@@ -22,13 +21,15 @@ export type Assessment = {
 
 export type AssessInput = {
   nowMs: number;
+  bucketId: string;
   track: Track;
   setup: BucketSetup;
   role: "sap" | "control";
   fault: string | null;
   visits: Visits;
   warnProbability: number;
-  yardHistory: readonly FlowHistory[];
+  /** What the yard's other buckets have taught. */
+  yard: readonly BrimPast[];
   outlook: readonly AirPoint[];
 };
 
@@ -58,9 +59,9 @@ export function assess(input: AssessInput): Assessment {
 }
 
 function decisionOf(input: AssessInput, estimate: FlowEstimate): BrimDecision {
-  const { nowMs, track, setup, visits, warnProbability, yardHistory } = input;
-  const { history } = track;
-  const forecast = forecastBrim({ nowMs, estimate, setup, history, yardHistory });
+  const { nowMs, bucketId, track, setup, visits, warnProbability, yard, outlook } = input;
+  const past = brimPastOf(track);
+  const forecast = forecastBrim({ nowMs, source: bucketId, estimate, setup, past, yard, outlook });
   return decideBrim({ forecast, visits, warnProbability, estimate, setup });
 }
 

@@ -8,6 +8,7 @@ import type { BucketSituation } from "../domain/alarms/bucket-rules.ts";
 import { type BoardSituation, boardSubject, storeSubject } from "../domain/alarms/yard-rules.ts";
 import { nextVisits, type Visits } from "../domain/brim/visits.ts";
 import type { AirPoint } from "../domain/keeping/air-ahead.ts";
+import { brimPastOf } from "../domain/track.ts";
 import type { AlarmDesk } from "./alarm-desk.ts";
 import { assess, estimateAt, stateAt } from "./assess.ts";
 import type { Roll } from "./roll.ts";
@@ -87,13 +88,14 @@ function judgeBucket(desk: Desk, watched: Watched, nowMs: number): boolean {
     .filter((other) => other !== watched && other.bucket.role === "sap");
   watched.assessment = assess({
     nowMs,
+    bucketId: bucket.id,
     track,
     setup: setupFrom(hanging),
     role: bucket.role,
     fault: faultOf(desk, watched),
     visits: visitsFrom(desk, nowMs),
     warnProbability: desk.settings().warnProbability,
-    yardHistory: others.map((other) => other.track.history),
+    yard: others.map((other) => brimPastOf(other.track)),
     outlook: outlookFrom(desk, nowMs),
   });
   const buckets = [situationOf(desk, watched, nowMs)];

@@ -1,10 +1,15 @@
-// When a bucket will brim over: flow now, relaxing into what past days did at the same hours.
+// When a bucket will brim over: from what may run in ahead, and what fits under the rim.
 import { gFromVolumeL, volumeLFromG } from "../../../shared/sap/density.ts";
 import { msPerHour, msPerMinute } from "../../../shared/units.ts";
 import type { BucketSetup, FlowEstimate } from "../bucket.ts";
-import { type FlowHistory, historyStepMs } from "./history.ts";
+import type { AirPoint } from "../keeping/air-ahead.ts";
+import { daysAhead } from "./days-ahead.ts";
+import type { FlowHistory } from "./history.ts";
+import type { BrimMemory } from "./memory.ts";
 import { normalBelow } from "./normal.ts";
-import { type FlowPath, pathSteps, pathsAhead } from "./past-days.ts";
+import { strengthAgainst } from "./past-days.ts";
+import { createDraws, seedFrom } from "./random.ts";
+import { treesAhead } from "./trees-ahead.ts";
 
 export type BrimForecast = {
   fromMs: number;
@@ -19,45 +24,45 @@ export type BrimForecast = {
   inflowL: { p10: number[]; p50: number[]; p90: number[] };
 };
 
+/** What one bucket has taught. */
+export type BrimPast = { history: FlowHistory; memory: BrimMemory };
+
 export type ForecastInput = {
   nowMs: number;
+  /** Whose forecast it is: the same bucket at the same time draws the same paths. */
+  source: string;
   estimate: FlowEstimate;
   setup: BucketSetup;
-  history: FlowHistory;
+  past: BrimPast;
   /** The yard's other buckets, borrowed from while this one is new. */
-  yardHistory?: readonly FlowHistory[];
+  yard?: readonly BrimPast[];
+  outlook?: readonly AirPoint[];
+  /** By step, the share of the capacity that ice leaves to the sap; all of it when left out. */
+  roomShare?: readonly number[];
 };
 
 const stepMs = 15 * msPerMinute;
 const stepCount = 144;
 const stepH = stepMs / msPerHour;
-/** Hours in which the flow of now gives way to that of a past day. */
-const relaxH = 3;
 /** Rim height, lid and a crooked hook (own estimate). */
 const capacitySdL = 0.15;
 /** A low and high bound are the 5 and 95 % points. */
 const z95 = 1.645;
-/** Five equally likely points of a standard normal value. */
-const scaleZ = [-1.282, -0.524, 0, 0.524, 1.282];
-const flowZ = [-1.1, 0, 1.1];
-/** For how many hours the flow of now has counted by each step. */
-const nowHours = Array.from(
-  { length: stepCount + 1 },
-  (_, step) => relaxH * (1 - Math.exp((-step * stepH) / relaxH)),
-);
+const pathLogSd = 0.3;
+const mostLenders = 12;
+/** Below this many standard deviations nothing is made of a chance. */
+const nothingZ = -5;
+/** Older than this, the air of the last slot is not the air of now. */
+const airHoldsMs = 3 * msPerHour;
 
 /** Probability of brimming over in steps of 15 min for 36 h; the same input gives the same answer. */
 export function forecastBrim(input: ForecastInput): BrimForecast {
-  const { nowMs, estimate, setup, history, yardHistory = [] } = input;
-  const members = pathsAhead(nowMs, history, yardHistory).flatMap((path) => spread(path, nowMs));
-  const flowNow = {
-    meanGPerH: Math.max(0, estimate.flowGPerH),
-    sdGPerH: Math.max(0, estimate.highGPerH - estimate.lowGPerH) / (2 * z95),
-  };
+  const { nowMs, estimate, setup } = input;
+  const members = membersAhead(input);
   const atRim = estimate.full || estimate.netG >= setup.capacityG;
   const overBy = atRim
     ? new Array<number>(stepCount + 1).fill(1)
-    : overProbabilities(members, { estimate, setup, ...flowNow });
+    : overProbabilities(members, input);
   const timeOf = (probability: number) => timeAt(overBy, probability, nowMs);
   return {
     fromMs: nowMs,
@@ -66,8 +71,28 @@ export function forecastBrim(input: ForecastInput): BrimForecast {
     t10Ms: timeOf(0.1),
     t50Ms: timeOf(0.5),
     t90Ms: timeOf(0.9),
-    inflowL: inflowQuantiles(members, flowNow),
+    inflowL: inflowQuantiles(members),
   };
+}
+
+/** Inflow up to each step, all rows equally likely; without air temperature past days stand in for the tree. */
+function membersAhead(input: ForecastInput): Float64Array[] {
+  const { nowMs, estimate, past, yard = [], outlook = [] } = input;
+  const { memory, history } = past;
+  const flowNow = {
+    meanGPerH: Math.max(0, estimate.flowGPerH),
+    sdGPerH: Math.max(0, estimate.highGPerH - estimate.lowGPerH) / (2 * z95),
+  };
+  const span = { fromMs: nowMs, stepMs, steps: stepCount, flowNow };
+  if (memory.atMs === null || nowMs - memory.atMs > airHoldsMs) {
+    return daysAhead({ ...span, history, yardHistory: yard.map((other) => other.history) });
+  }
+  const lenders = yard.slice(0, mostLenders).map((other) => ({
+    memory: other.memory,
+    strength: strengthAgainst(other.history, history),
+  }));
+  const draws = createDraws(seedFrom(input.source, nowMs));
+  return treesAhead({ ...span, memory, lenders, outlook, pathLogSd, draws });
 }
 
 /** Probability that it goes over between two instants, the first one not counted; 0 past the forecast. */
@@ -89,40 +114,40 @@ export function overBefore(forecast: BrimForecast, atMs: number): number {
   return before + (after - before) * (place - index);
 }
 
-/** One path at five sizes, summed up over the hours ahead, less what the flow of now still is. */
-function spread(path: FlowPath, nowMs: number): Float64Array[] {
-  const startStep = (nowMs % historyStepMs) / historyStepMs;
-  const middle = new Float64Array(stepCount + 1);
-  let sumG = 0;
-  for (let step = 0; step < stepCount; step += 1) {
-    const place = Math.min(pathSteps - 1, Math.floor(startStep + (step + 0.5) * stepH * 2));
-    const newHours = stepH - ((nowHours[step + 1] ?? 0) - (nowHours[step] ?? 0));
-    sumG += (path.flowGPerH[place] ?? 0) * newHours;
-    middle[step + 1] = Math.max(middle[step] ?? 0, sumG);
-  }
-  return scaleZ
-    .map((z) => Math.exp(path.logSd * z))
-    .map((scale) => middle.map((inflowG) => inflowG * scale));
+function overProbabilities(members: readonly Float64Array[], input: ForecastInput): number[] {
+  const sums = new Float64Array(stepCount + 1);
+  const level = { headroomsG: headroomsOf(input), sdG: sdOf(input.estimate) };
+  for (const member of members) addOver(sums, member, level);
+  return Array.from(sums, (sum) => Math.min(1, Math.round((sum / members.length) * 1e6) / 1e6));
 }
 
-function overProbabilities(
-  members: readonly Float64Array[],
-  now: { estimate: FlowEstimate; setup: BucketSetup; meanGPerH: number; sdGPerH: number },
-): number[] {
-  const headroomG = now.setup.capacityG - now.estimate.netG;
-  const levelVariance = now.estimate.netSdG ** 2 + gFromVolumeL(capacitySdL) ** 2;
-  const overBy = new Array<number>(stepCount + 1).fill(0);
-  for (const member of members) {
-    let most = 0;
-    for (let step = 0; step <= stepCount; step += 1) {
-      const hours = nowHours[step] ?? 0;
-      const inflowG = (member[step] ?? 0) + now.meanGPerH * hours;
-      const sdG = Math.sqrt(levelVariance + (now.sdGPerH * hours) ** 2);
-      most = Math.max(most, normalBelow((inflowG - headroomG) / sdG));
-      overBy[step] = (overBy[step] ?? 0) + most / members.length;
+function sdOf(estimate: FlowEstimate): number {
+  return Math.hypot(estimate.netSdG, gFromVolumeL(capacitySdL));
+}
+
+function headroomsOf({ estimate, setup, roomShare = [] }: ForecastInput): Float64Array {
+  return Float64Array.from(
+    { length: stepCount + 1 },
+    (_, step) => setup.capacityG * (roomShare[step] ?? 1) - estimate.netG,
+  );
+}
+
+/** Adds how likely one member is to have gone over by each step. */
+function addOver(
+  sums: Float64Array,
+  member: Float64Array,
+  { headroomsG, sdG }: { headroomsG: Float64Array; sdG: number },
+): void {
+  let mostZ = nothingZ;
+  let most = 0;
+  sums.forEach((sum, step) => {
+    const z = ((member[step] ?? 0) - (headroomsG[step] ?? 0)) / sdG;
+    if (z > mostZ) {
+      mostZ = z;
+      most = normalBelow(z);
     }
-  }
-  return overBy.map((probability) => Math.min(1, Math.round(probability * 1e6) / 1e6));
+    sums[step] = sum + most;
+  });
 }
 
 function timeAt(overBy: readonly number[], probability: number, fromMs: number): number | null {
@@ -136,20 +161,13 @@ function timeAt(overBy: readonly number[], probability: number, fromMs: number):
   return Math.round(fromMs + Math.max(0, index - 1 + part) * stepMs);
 }
 
-function inflowQuantiles(
-  members: readonly Float64Array[],
-  flowNow: { meanGPerH: number; sdGPerH: number },
-): BrimForecast["inflowL"] {
+function inflowQuantiles(members: readonly Float64Array[]): BrimForecast["inflowL"] {
   const inflowL: BrimForecast["inflowL"] = { p10: [], p50: [], p90: [] };
   const perHour = 1 / stepH;
+  const valuesG = new Float64Array(members.length);
   for (let step = perHour; step <= stepCount; step += perHour) {
-    const valuesG = new Float64Array(members.length * flowZ.length);
     members.forEach((member, index) => {
-      flowZ.forEach((z, place) => {
-        const flowGPerH = Math.max(0, flowNow.meanGPerH + z * flowNow.sdGPerH);
-        valuesG[index * flowZ.length + place] =
-          (member[step] ?? 0) + flowGPerH * (nowHours[step] ?? 0);
-      });
+      valuesG[index] = member[step] ?? 0;
     });
     valuesG.sort();
     const quantileL = (share: number) => roundedL(valuesG[Math.floor(share * valuesG.length)] ?? 0);

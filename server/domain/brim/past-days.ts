@@ -83,8 +83,8 @@ function pastStep(nowStep: number, ahead: number, day: number): number {
   return step < nowStep ? step : step - historyStepsPerDay;
 }
 
-/** Another bucket's past as this one would have run: by the ratio of what both gave together. */
-function scaledTo(other: FlowHistory, own: FlowHistory): FlowHistory {
+/** How strong a bucket is against another, 0.3-3: the ratio of what both gave together. */
+export function strengthAgainst(other: FlowHistory, own: FlowHistory): number {
   let ownG = 0;
   let otherG = 0;
   own.flowGPerH.forEach((flow, index) => {
@@ -94,8 +94,12 @@ function scaledTo(other: FlowHistory, own: FlowHistory): FlowHistory {
       otherG += theirs / 2;
     }
   });
-  const strength =
-    otherG < leastStrengthG ? 1 : Math.min(3, Math.max(0.3, Math.max(0, ownG) / otherG));
+  return otherG < leastStrengthG ? 1 : Math.min(3, Math.max(0.3, Math.max(0, ownG) / otherG));
+}
+
+/** Another bucket's past as this one would have run. */
+function scaledTo(other: FlowHistory, own: FlowHistory): FlowHistory {
+  const strength = strengthAgainst(other, own);
   return {
     ...other,
     flowGPerH: other.flowGPerH.map((flow) => (flow === null ? null : flow * strength)),

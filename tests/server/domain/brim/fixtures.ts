@@ -1,9 +1,11 @@
 // Buckets, estimates and past days that the brim tests start from.
+import type { BrimPast } from "../../../../server/domain/brim/forecast.ts";
 import {
   addToHistory,
   type FlowHistory,
   startHistory,
 } from "../../../../server/domain/brim/history.ts";
+import { startBrimMemory } from "../../../../server/domain/brim/memory.ts";
 import type { BucketSetup, FlowEstimate, Slot } from "../../../../server/domain/bucket.ts";
 
 export const nowMs = Date.parse("2026-03-14T12:00:00Z");
@@ -53,4 +55,9 @@ export function daytimeRun(flowGPerH: number): (atMs: number) => number {
     const hour = (atMs % dayMs) / hourMs;
     return hour >= 11 && hour < 18 ? flowGPerH : 0;
   };
+}
+
+/** What is known of a tree beside which nobody measures the air. */
+export function unheardAir(history: FlowHistory): BrimPast {
+  return { history, memory: startBrimMemory() };
 }

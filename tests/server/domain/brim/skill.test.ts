@@ -1,11 +1,11 @@
-// How good the brim forecast is in the simulated yard: against the base rate, and by its own promise.
+// How good the brim forecast without a thermometer is in the simulated yard: against the base rate, and by its own promise.
 import { describe, expect, it } from "vitest";
 import { createFreezeTree } from "../../../../device/yard/freeze-tree.ts";
 import { simulatedPlan } from "../../../../device/yard/plan.ts";
 import { createSyntheticWeather } from "../../../../device/yard/synthetic-weather.ts";
 import { forecastBrim, overBefore } from "../../../../server/domain/brim/forecast.ts";
 import { addToHistory, startHistory } from "../../../../server/domain/brim/history.ts";
-import { estimateOf, hourMs, setup, slotOf } from "./fixtures.ts";
+import { estimateOf, hourMs, setup, slotOf, unheardAir } from "./fixtures.ts";
 
 const startMs = Date.parse("2026-03-01T00:00:00Z");
 const slotMs = 600_000;
@@ -56,7 +56,13 @@ function scoreTree(flow: Float64Array): Scored[] {
       lowGPerH: flowGPerH - 30,
       highGPerH: flowGPerH + 30,
     });
-    const forecast = forecastBrim({ nowMs, estimate, setup, history });
+    const forecast = forecastBrim({
+      nowMs,
+      source: "gate",
+      estimate,
+      setup,
+      past: unheardAir(history),
+    });
     for (const leadH of [12, 24]) {
       const ahead = flow.subarray(slot + 1, slot + 1 + leadH * 6);
       const inflowG = ahead.reduce((sum, one) => sum + one / 6, 0);
@@ -79,7 +85,7 @@ function meanOf(values: readonly number[]): number {
 
 const scored = [1, 2].flatMap(trueFlows).flatMap(scoreTree);
 
-describe("brim forecast in the simulated yard", () => {
+describe("brim forecast without a thermometer in the simulated yard", () => {
   it.each([12, 24])("beats the base rate at %i h by a Brier skill over 0.4", (leadH) => {
     const those = scored.filter((one) => one.leadH === leadH);
     const base = meanOf(those.map(({ over }) => Number(over)));

@@ -1,0 +1,134 @@
+// The air ahead, many times over: an outlook with what outlooks get wrong, or past days begun anew.
+import { msPerHour } from "../../../shared/units.ts";
+import type { AirPoint } from "../keeping/air-ahead.ts";
+import { type AirPast, airAtStep, airPastDays, airStepMs, airStepsPerDay } from "./air-past.ts";
+import type { Draws } from "./random.ts";
+
+export type AirPathsInput = {
+  fromMs: number;
+  /** The air of now. */
+  airC: number;
+  past: AirPast;
+  outlook: readonly AirPoint[];
+  steps: number;
+  stepMs: number;
+  count: number;
+  draws: Draws;
+};
+
+/** What is wrong with an outlook now fades within hours, what will be wrong wanders and grows [own]. */
+const nowErrorH = 5;
+const wanderH = 8;
+const wanderSdC = 0.6;
+const wanderSdCPerH = 0.025;
+const tiltSdCPerH = 0.03;
+/** How long today stays as much warmer than the past day as it is now [own]. */
+const levelH = 30;
+const leastKnownShare = 0.75;
+const longestOutlookGapMs = 6 * msPerHour;
+const mostC = 60;
+/** An outlook further off than this from the air of now is of another place or day. */
+const mostNowErrorC = 12;
+
+/** Air temperatures at the middle of each step; at least one path, an even one when nothing is known. */
+export function airPathsAhead(input: AirPathsInput): Float64Array[] {
+  const outlook = outlookAhead(input);
+  if (outlook !== null) {
+    return Array.from({ length: input.count }, () => aroundOutlook(outlook, input));
+  }
+  const days = pastDays(input);
+  if (days.length === 0) return [new Float64Array(input.steps).fill(input.airC)];
+  return days;
+}
+
+/**
+ * The outlook in steps; past its end its last day repeats. Null when it does not reach from now far
+ * enough ahead, has a hole, or says what the thermometer refutes.
+ */
+function outlookAhead(input: AirPathsInput): Float64Array | null {
+  const points = input.outlook
+    .filter(({ airC }) => Number.isFinite(airC) && Math.abs(airC) <= mostC)
+    .sort((a, b) => a.atMs - b.atMs);
+  const stepsPerDay = Math.round((24 * msPerHour) / input.stepMs);
+  const path = new Float64Array(input.steps);
+  for (let step = 0, index = 0; step < input.steps; step += 1) {
+    const atMs = input.fromMs + (step + 0.5) * input.stepMs;
+    while ((points[index + 1]?.atMs ?? Number.POSITIVE_INFINITY) <= atMs) index += 1;
+    const known = airWithin(points[index], points[index + 1], atMs);
+    if (known === null && (step < stepsPerDay || index + 1 < points.length)) return null;
+    path[step] = known ?? path[step - stepsPerDay] ?? 0;
+  }
+  return Math.abs((path[0] ?? 0) - input.airC) <= mostNowErrorC ? path : null;
+}
+
+function airWithin(
+  before: AirPoint | undefined,
+  after: AirPoint | undefined,
+  atMs: number,
+): number | null {
+  if (before === undefined || after === undefined || before.atMs > atMs) return null;
+  const gapMs = after.atMs - before.atMs;
+  if (gapMs > longestOutlookGapMs || gapMs <= 0) return null;
+  return before.airC + ((after.airC - before.airC) * (atMs - before.atMs)) / gapMs;
+}
+
+function aroundOutlook(outlook: Float64Array, input: AirPathsInput): Float64Array {
+  const stepH = input.stepMs / msPerHour;
+  const kept = Math.exp(-stepH / wanderH);
+  const fresh = Math.sqrt(1 - kept * kept);
+  const nowErrorC = input.airC - (outlook[0] ?? input.airC);
+  const tilt = tiltSdCPerH * input.draws.normal();
+  let wander = input.draws.normal();
+  return outlook.map((airC, step) => {
+    const leadH = (step + 0.5) * stepH;
+    wander = kept * wander + fresh * input.draws.normal();
+    // What is measured now is known: the wandering error comes in with the hours.
+    const share = -Math.expm1(-leadH / nowErrorH);
+    const errorC = wander * (wanderSdC + wanderSdCPerH * leadH) * share + tilt * leadH;
+    return airC + nowErrorC * Math.exp(-leadH / nowErrorH) + errorC;
+  });
+}
+
+/** Each past day that was heard, from this hour on, moved to the air of now. */
+function pastDays(input: AirPathsInput): Float64Array[] {
+  const paths: Float64Array[] = [];
+  for (let day = 1; day < airPastDays; day += 1) {
+    const path = pastDay(input, day);
+    if (path !== null) paths.push(path);
+  }
+  return paths;
+}
+
+function pastDay(input: AirPathsInput, day: number): Float64Array | null {
+  const nowStep = Math.floor(input.fromMs / airStepMs);
+  const path = new Float64Array(input.steps);
+  const startC = airAtStep(input.past, nowStep - day * airStepsPerDay);
+  const shiftC = startC === null ? 0 : input.airC - startC;
+  let lastC = startC ?? input.airC;
+  let known = 0;
+  for (let step = 0; step < input.steps; step += 1) {
+    const sinceMs = (step + 0.5) * input.stepMs;
+    const airC = airThen(input, input.fromMs + sinceMs, day);
+    if (airC !== null) {
+      known += 1;
+      lastC = airC;
+    }
+    path[step] = lastC + shiftC * Math.exp(-sinceMs / msPerHour / levelH);
+  }
+  return known >= leastKnownShare * input.steps ? path : null;
+}
+
+/** Between the middles of half hours; of yesterday's tomorrow only the first hours are known. */
+function airThen(input: AirPathsInput, atMs: number, day: number): number | null {
+  const back = (daysBack: number) => {
+    const place = atMs / airStepMs - 0.5 - daysBack * airStepsPerDay;
+    const step = Math.floor(place);
+    const before = airAtStep(input.past, step);
+    const after = airAtStep(input.past, step + 1);
+    if (before === null || after === null) return before ?? after;
+    return before + (after - before) * (place - step);
+  };
+  const lastStep = Math.floor(input.fromMs / airStepMs) - 1;
+  const step = Math.floor(atMs / airStepMs) - day * airStepsPerDay;
+  return back(step <= lastStep ? day : day + 1);
+}

@@ -1,0 +1,108 @@
+// What one bucket's tree has taught so far: supposed trees by weight, and the air of the last days.
+import { msPerDay, msPerHour } from "../../../shared/units.ts";
+import type { Slot } from "../bucket.ts";
+import {
+  type AirPast,
+  addToAirPast,
+  airAtStep,
+  airStepMs,
+  airStepsPerDay,
+  noonHourOf,
+  startAirPast,
+  sunlightWM2,
+} from "./air-past.ts";
+import {
+  areWorn,
+  type Packed,
+  type Particle,
+  packParticles,
+  renewParticles,
+  repackParticles,
+  startParticles,
+  stepParticles,
+  unpackParticles,
+  weighParticles,
+} from "./particles.ts";
+import { createDraws, type Draws, seedFrom } from "./random.ts";
+
+/** Plain JSON under 25 kB. */
+export type BrimMemory = {
+  /** Time up to which the trees have lived, null before any air temperature was heard. */
+  atMs: number | null;
+  airC: number;
+  air: AirPast;
+  trees: Packed;
+  /** Slots that were learnt from. */
+  learntSlots: number;
+};
+
+const stepMs = 600_000;
+const stepH = stepMs / msPerHour;
+/** Over a longer gap only the newest days are lived through. */
+const longestGapMs = 3 * msPerDay;
+const straightGapMs = 3 * msPerHour;
+/** A flow less sure than this teaches nothing. */
+const mostFlowSdGPerH = 100;
+const z95 = 1.645;
+
+export function startBrimMemory(): BrimMemory {
+  return { atMs: null, airC: 0, air: startAirPast(), trees: [], learntSlots: 0 };
+}
+
+/**
+ * The memory after one more ten-minute slot. Slots without air temperature teach nothing: what they
+ * stand for is lived through when the air is heard again. The same slots give the same memory.
+ */
+export function learnSlot(memory: BrimMemory, slot: Slot, source: string): BrimMemory {
+  const { atMs, airC } = slot;
+  if (airC === undefined || (memory.atMs !== null && atMs <= memory.atMs)) return memory;
+  const draws = createDraws(seedFrom(source, atMs));
+  const air = addToAirPast(memory.air, { atMs, airC });
+  if (memory.atMs === null) {
+    const trees = packParticles(startParticles(airC, draws));
+    return { ...memory, atMs, airC, air, trees };
+  }
+  const particles = unpackParticles(memory.trees);
+  const told = liveUntil({ ...memory, atMs: memory.atMs }, { atMs, airC, particles, draws });
+  const teaches = isTelling(slot) && atMs - memory.atMs <= 2 * stepMs;
+  if (teaches) weighParticles(particles, told, slot);
+  const trees =
+    teaches && areWorn(particles)
+      ? packParticles(renewParticles(particles, draws))
+      : repackParticles(memory.trees, particles);
+  return { atMs, airC, air, trees, learntSlots: memory.learntSlots + Number(teaches) };
+}
+
+function isTelling(slot: Slot): boolean {
+  return !slot.full && (slot.highGPerH - slot.lowGPerH) / (2 * z95) <= mostFlowSdGPerH;
+}
+
+/** Steps the particles up to the slot; the flows that they tell for its last ten minutes. */
+function liveUntil(
+  memory: BrimMemory & { atMs: number },
+  to: { atMs: number; airC: number; particles: Particle[]; draws: Draws },
+): number[] {
+  const gapMs = Math.min(to.atMs - memory.atMs, longestGapMs);
+  const steps = Math.max(1, Math.round(gapMs / stepMs));
+  const noonHour = noonHourOf(memory.air);
+  let told: number[] = [];
+  for (let step = steps - 1; step >= 0; step -= 1) {
+    const middleMs = to.atMs - (step + 0.5) * stepMs;
+    const airC = step === 0 ? to.airC : airBetween(memory, to, middleMs);
+    const sunWM2 = sunlightWM2(middleMs, noonHour);
+    told = stepParticles(to.particles, { airC, sunWM2, stepH }, to.draws);
+  }
+  return told;
+}
+
+/** In a short gap on a straight line, in a long one as on the day before. */
+function airBetween(
+  memory: BrimMemory & { atMs: number },
+  to: { atMs: number; airC: number },
+  middleMs: number,
+): number {
+  const share = Math.max(0, (middleMs - memory.atMs) / (to.atMs - memory.atMs));
+  const straightC = memory.airC + (to.airC - memory.airC) * share;
+  if (to.atMs - memory.atMs <= straightGapMs) return straightC;
+  return airAtStep(memory.air, Math.floor(middleMs / airStepMs) - airStepsPerDay) ?? straightC;
+}

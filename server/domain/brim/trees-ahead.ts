@@ -1,0 +1,109 @@
+// What may run into a bucket in the hours ahead: supposed trees, each under one of the weathers to expect.
+import { msPerHour } from "../../../shared/units.ts";
+import type { AirPoint } from "../keeping/air-ahead.ts";
+import { noonHourOf, sunlightWM2 } from "./air-past.ts";
+import { airPathsAhead } from "./air-paths.ts";
+import type { BrimMemory } from "./memory.ts";
+import { drawPlaces, type Particle, unpackParticles, weightsOf } from "./particles.ts";
+import type { Draws } from "./random.ts";
+import { spoutOpen, stepWood, type WoodStep } from "./wood.ts";
+
+/** A tree of the yard to borrow from, and how strong this one is against it. */
+export type Lender = { memory: BrimMemory; strength: number };
+
+export type TreesAheadInput = {
+  fromMs: number;
+  memory: BrimMemory;
+  lenders: readonly Lender[];
+  outlook: readonly AirPoint[];
+  flowNow: { meanGPerH: number; sdGPerH: number };
+  /** Spread of a path as a whole, as a logarithm. */
+  pathLogSd: number;
+  draws: Draws;
+  stepMs: number;
+  steps: number;
+};
+
+const memberCount = 200;
+const outlookPaths = 50;
+const slotsPerDay = 144;
+/** Days after which a tree needs no other to be told by. */
+const ownDays = 3;
+/** Hours in which what the supposed tree misses of the flow of now fades. */
+const relaxH = 2;
+
+/** Inflow in g up to each step ahead, one row a member; all equally likely. */
+export function treesAhead(input: TreesAheadInput): Float64Array[] {
+  const { memory, draws, fromMs, stepMs, steps } = input;
+  const { air: past, airC } = memory;
+  const { outlook } = input;
+  const paths = airPathsAhead({
+    fromMs,
+    airC,
+    past,
+    outlook,
+    steps,
+    stepMs,
+    count: outlookPaths,
+    draws,
+  });
+  const noonHour = noonHourOf(past);
+  const sun = Float64Array.from({ length: steps }, (_, step) =>
+    sunlightWM2(fromMs + (step + 0.5) * stepMs, noonHour),
+  );
+  return drawTrees(input).map((tree, index) => {
+    const airAhead = paths[index % paths.length] ?? new Float64Array(steps);
+    return inflowOf(tree, { ...input, airAhead, sun });
+  });
+}
+
+/** The tree's own particles by weight, and while it is new, those of the yard in their stead. */
+function drawTrees({ memory, lenders, draws }: TreesAheadInput): Particle[] {
+  const known = lenders.filter((lender) => lender.memory.learntSlots > memory.learntSlots);
+  const ownShare = known.length === 0 ? 1 : Math.min(1, memory.learntSlots / slotsPerDay / ownDays);
+  const ownCount = Math.round(ownShare * memberCount);
+  const own = drawFrom(memory, ownCount, draws);
+  const borrowed = known.flatMap(({ memory: other, strength }, index) => {
+    const toGo = memberCount - ownCount;
+    const count =
+      Math.floor(((index + 1) * toGo) / known.length) - Math.floor((index * toGo) / known.length);
+    return drawFrom(other, count, draws).map((tree) => ({
+      ...tree,
+      fullG: tree.fullG * strength,
+      storeG: tree.storeG * strength,
+    }));
+  });
+  return [...own, ...borrowed];
+}
+
+function drawFrom(memory: BrimMemory, count: number, draws: Draws): Particle[] {
+  const particles = unpackParticles(memory.trees);
+  return drawPlaces(weightsOf(particles), count, draws.uniform()).flatMap((place) => {
+    const particle = particles[place];
+    return particle === undefined ? [] : [{ ...particle }];
+  });
+}
+
+type OneTree = TreesAheadInput & { airAhead: Float64Array; sun: Float64Array };
+
+function inflowOf(tree: Particle, input: OneTree): Float64Array {
+  const { steps, stepMs, draws, flowNow } = input;
+  const stepH = stepMs / msPerHour;
+  const step: WoodStep = { airC: 0, sunWM2: 0, stepH };
+  const inflowG = new Float64Array(steps + 1);
+  const size = Math.exp(input.pathLogSd * draws.normal());
+  const nowGPerH = Math.max(0, flowNow.meanGPerH + flowNow.sdGPerH * draws.normal());
+  const kept = Math.exp(-stepH / relaxH);
+  let missedGPerH = 0;
+  let sumG = 0;
+  for (let index = 0; index < steps; index += 1) {
+    step.airC = input.airAhead[index] ?? 0;
+    step.sunWM2 = input.sun[index] ?? 0;
+    const toldGPerH = stepWood(tree, step, draws);
+    missedGPerH = index === 0 ? nowGPerH - toldGPerH * size : missedGPerH * kept;
+    const nowPartGPerH = missedGPerH * spoutOpen(tree, step);
+    sumG += Math.max(0, toldGPerH * size + nowPartGPerH) * stepH;
+    inflowG[index + 1] = sumG;
+  }
+  return inflowG;
+}
