@@ -3,6 +3,7 @@ import { parseArgs } from "node:util";
 import { z } from "zod";
 import { isTimeZone } from "../shared/local-time.ts";
 import { type Parsed, parsed, refused } from "../shared/parsed.ts";
+import { isBoardName, isName } from "../shared/wire/topics.ts";
 import { logLevels } from "./log.ts";
 
 export type BoardConfig = {
@@ -11,7 +12,16 @@ export type BoardConfig = {
   /** The secret of every board, or one by the board's name. */
   secretOf(board: string): string | undefined;
   logLevel: (typeof logLevels)[number];
+  /** What to do: go on reading and publishing, or one of the two for a person. */
+  task: (typeof tasks)[number];
   simulated: boolean;
+  /** Says which boards there are and what is wired to them. */
+  boardsFile: string | undefined;
+  /** The board and the cell that are calibrated. */
+  board: string | undefined;
+  cell: string | undefined;
+  /** Seconds between two readings of a quiet bucket. */
+  everyS: number;
   printPlan: boolean;
   speed: number;
   seed: number;
@@ -30,8 +40,14 @@ export type ConfigSources = {
   isDemo: boolean;
 };
 
+const tasks = ["run", "calibrate", "check"] as const;
+
 const options = {
   simulated: { type: "boolean" },
+  boards: { type: "string" },
+  board: { type: "string" },
+  cell: { type: "string" },
+  every: { type: "string" },
   plan: { type: "boolean" },
   speed: { type: "string" },
   seed: { type: "string" },
@@ -76,6 +92,11 @@ const schema = z.object({
     .enum(logLevels, { error: `requires one of ${logLevels.join(", ")}` })
     .default("info"),
   "--simulated": z.boolean().default(false),
+  task: z.enum(tasks, { error: "requires calibrate or check, or nothing" }).default("run"),
+  "--boards": pathText.optional(),
+  "--board": z.string().refine(isBoardName, "requires a board's name").optional(),
+  "--cell": z.string().refine(isName, "requires a cell's name").optional(),
+  "--every": wholeText("seconds, a whole number", 5, 600).default(30),
   "--plan": z.boolean().default(false),
   "--speed": numberText("a number", 0.1, 100_000).default(1),
   "--seed": wholeText("a whole number", 0, 2 ** 32 - 1).default(1),
@@ -109,10 +130,15 @@ export function parseConfig({ env, args, isDemo }: ConfigSources): Parsed<BoardC
 
 function parseNamedArgs(args: readonly string[]): Parsed<Record<string, unknown>> {
   try {
-    const { values } = parseArgs({ args: [...args], options, strict: true });
-    return parsed(
-      Object.fromEntries(Object.entries(values).map(([name, value]) => [`--${name}`, value])),
-    );
+    const { values, positionals } = parseArgs({
+      args: [...args],
+      options,
+      strict: true,
+      allowPositionals: true,
+    });
+    if (positionals.length > 1) throw new Error(`one task at a time, got ${positionals.join(" ")}`);
+    const named = Object.entries(values).map(([name, value]) => [`--${name}`, value]);
+    return parsed({ ...Object.fromEntries(named), task: positionals[0] });
   } catch (error) {
     const known = Object.keys(options).map((name) => `--${name}`);
     const got = error instanceof Error ? error.message : String(error);
@@ -128,7 +154,12 @@ function configFrom(settings: Settings, isDemo: boolean): BoardConfig {
     dataFolder: settings.BRIMFUL_BOARD_DATA,
     secretOf: secretsFrom(settings.BRIMFUL_BOARD_SECRET),
     logLevel: settings.BRIMFUL_LOG,
+    task: settings.task,
     simulated: settings["--simulated"],
+    boardsFile: settings["--boards"],
+    board: settings["--board"],
+    cell: settings["--cell"],
+    everyS: settings["--every"],
     printPlan: settings["--plan"],
     speed: settings["--speed"],
     seed: settings["--seed"],

@@ -1,14 +1,23 @@
 // Entry of the board program: the only place that touches the process.
+import { once } from "node:events";
 import { createWriteStream } from "node:fs";
+import { createInterface } from "node:readline/promises";
 import { setFlagsFromString } from "node:v8";
+import { AppError } from "../shared/errors.ts";
 import { scaledClockMs } from "../shared/scaled-clock.ts";
 import { msPerDay, msPerMinute } from "../shared/units.ts";
 import { type DemoReport, demoOrderSchema } from "../shared/wire/demo.ts";
+import { readBoards } from "./boards-file.ts";
+import { calibrate } from "./calibrate.ts";
+import { check } from "./check.ts";
 import { type BoardConfig, parseConfig } from "./config.ts";
+import { createHardware, type HardwareBoard, programBoardFrom } from "./hardware.ts";
 import { createLog, type Log } from "./log.ts";
 import { createOpenLink } from "./mqtt-link.ts";
-import { createProgram, type Program } from "./program.ts";
+import { createProgram, type Program, type ProgramBoard } from "./program.ts";
 import { createSimulation, wallOffsetFrom } from "./simulation.ts";
+import { createSoftYard, softDescription } from "./soft-yard.ts";
+import type { WiredBoard } from "./wired-board.ts";
 import { publicPlan } from "./yard/plan.ts";
 import type { Tape } from "./yard/truth.ts";
 
@@ -50,6 +59,26 @@ function createTape(path: string | undefined, log: Log): Tape | undefined {
 function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program {
   const presentMs = clock.nowMs();
   const startMs = presentMs - config.backfillDays * msPerDay;
+  const boards = config.simulated
+    ? simulatedBoards({ config, startMs, log })
+    : wiredBoards(config, clock, log);
+  return createProgram({
+    clock,
+    log,
+    dataFolder: config.dataFolder,
+    boards: boards.map(({ board }) => board),
+    startMs,
+    presentMs,
+    stepMs: 1000 * config.everyS,
+    onBackfill: createProgress(),
+    wired: boards.flatMap(({ wired }) => (wired === undefined ? [] : [wired])),
+  });
+}
+
+type Built = { board: ProgramBoard; wired?: WiredBoard };
+type Simulating = { config: BoardConfig; startMs: number; log: Log };
+
+function simulatedBoards({ config, startMs, log }: Simulating): Built[] {
   const tape = createTape(config.truthFile, log);
   const yard = createSimulation({
     seed: config.seed,
@@ -58,27 +87,70 @@ function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program 
     weatherFile: config.weatherFile,
     ...(tape === undefined ? {} : { tape }),
   });
-  const boards = yard.boards.map((name) => {
-    const password = config.secretOf(name);
-    const secret = password === undefined ? {} : { password };
-    const openLink = createOpenLink({
-      url: config.mqttUrl,
-      board: name,
-      program: programName,
-      ...secret,
-    });
-    return { name, source: yard.sourceOf(name), openLink };
-  });
-  const onBackfill = createProgress();
-  return createProgram({
-    clock,
-    log,
-    dataFolder: config.dataFolder,
-    boards,
-    startMs,
-    presentMs,
-    onBackfill,
-  });
+  return yard.boards.map((name) => ({
+    board: { name, source: yard.sourceOf(name), openLink: openLinkOf(config, name) },
+  }));
+}
+
+function wiredBoards(config: BoardConfig, { nowMs }: DemoClock, log: Log): Built[] {
+  return hardwareFrom(config, nowMs, log).map((hardware) => ({
+    board: programBoardFrom(hardware, { nowMs, openLink: openLinkOf(config, hardware.wired.name) }),
+    wired: hardware.wired,
+  }));
+}
+
+/** Throws AppError when there is no description, or a wrong one. */
+function hardwareFrom(config: BoardConfig, nowMs: () => number, log: Log): HardwareBoard[] {
+  const { boardsFile, dataFolder, seed } = config;
+  if (config.simulated) {
+    // The soft board speaks the wire protocol, so the whole way from chip to weight is run.
+    const massG = (channel: number) => 1000 + 500 * channel;
+    const soft = createSoftYard({ seed, nowMs: () => performance.now(), massG });
+    return createHardware([softDescription], { dataFolder, log, nowMs, ...soft });
+  }
+  if (boardsFile === undefined) {
+    throw new AppError("config", "this requires --boards FILE or --simulated, got neither");
+  }
+  return createHardware(readBoards(boardsFile), { dataFolder, log, nowMs });
+}
+
+function openLinkOf(config: BoardConfig, board: string) {
+  const password = config.secretOf(board);
+  const secret = password === undefined ? {} : { password };
+  return createOpenLink({ url: config.mqttUrl, board, program: programName, ...secret });
+}
+
+/** A task for a person at the terminal; true when it went well. */
+function perform(config: BoardConfig, log: Log): Promise<boolean> {
+  const nowMs = () => Date.now();
+  const boards = hardwareFrom(config, nowMs, log);
+  const [first] = boards;
+  const chosen = boards.find(({ wired }) => wired.name === config.board) ?? first;
+  if (chosen === undefined || (config.board !== undefined && chosen.wired.name !== config.board)) {
+    throw new AppError("config", `--board requires one of the boards file, got "${config.board}"`);
+  }
+  const say = (text: string) => console.log(text);
+  if (config.task === "calibrate") return performCalibration(config, chosen, { say, nowMs });
+  const openLink = openLinkOf(config, chosen.wired.name);
+  return check({ board: chosen, openLink, brokerUrl: config.mqttUrl, nowMs, say, windows: 13 });
+}
+
+async function performCalibration(
+  config: BoardConfig,
+  { wired, calibrations }: HardwareBoard,
+  { say, nowMs }: { say: (text: string) => void; nowMs: () => number },
+): Promise<boolean> {
+  const cell = config.cell ?? "";
+  const terminal = createInterface({ input: process.stdin, output: process.stdout });
+  const ended = once(terminal, "close").then(() => undefined);
+  const ask = (question: string) => Promise.race([terminal.question(question), ended]);
+  await wired.start();
+  try {
+    return await calibrate({ board: wired, cell, calibrations, talk: { say, ask }, nowMs });
+  } finally {
+    terminal.close();
+    await wired.stop();
+  }
 }
 
 /** The machine's own zone is asked without Intl, which would cost 8 MB of memory. */
@@ -138,6 +210,10 @@ function createEnding(program: Program, log: Log): (code: number) => void {
   };
 }
 
+function tellAndExit(error: unknown): never {
+  refuse(error instanceof Error ? error.message : String(error));
+}
+
 function refuse(problem: string): never {
   console.error(problem);
   process.exit(1);
@@ -151,15 +227,17 @@ function main(): void {
     console.log(JSON.stringify(publicPlan(), undefined, 2));
     return;
   }
-  if (!config.simulated) {
-    refuse("This version has only the simulated source: run it with --simulated");
-  }
   const clock = createClock(config);
   const log = createLog({
-    level: config.logLevel,
+    // A person at the terminal is told all that matters by the task itself.
+    level: config.task === "run" ? config.logLevel : "error",
     clock,
     write: (line) => process.stderr.write(line),
   });
+  if (config.task !== "run") {
+    perform(config, log).then((isWell) => process.exit(isWell ? 0 : 1), tellAndExit);
+    return;
+  }
   const program = buildProgram(config, clock, log);
   const end = createEnding(program, log);
   const fail = (error: unknown) => {
@@ -183,5 +261,5 @@ setFlagsFromString("--semi-space-growth-factor=1");
 try {
   main();
 } catch (error) {
-  refuse(error instanceof Error ? error.message : String(error));
+  tellAndExit(error);
 }

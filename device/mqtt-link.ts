@@ -1,11 +1,15 @@
 // One connection of a board to the broker, from dialling to its end: presence, kept notes, packs.
 import { connect, type MqttClient } from "mqtt";
-import { boardTopic, type Kept, keptSchema } from "../shared/wire/topics.ts";
+import { alarmTopic, boardTopic, type Kept, keptSchema } from "../shared/wire/topics.ts";
 
 export type LinkEvents = {
   /** Connected, subscribed and present. */
   ready(): void;
   kept(kept: Kept): void;
+  /** A message on the board's orders, as it came. */
+  order?(text: string): void;
+  /** A bucket's alarm note as it came; empty when all is well again. */
+  alarm?(bucket: string, text: string): void;
   /** Once, whatever ended it. */
   closed(problem: string): void;
 };
@@ -13,6 +17,7 @@ export type LinkEvents = {
 export type Link = {
   isReady(): boolean;
   publish(payload: string): void;
+  answer(payload: string): void;
   close(): Promise<void>;
 };
 
@@ -35,6 +40,8 @@ export function createOpenLink(settings: LinkSettings): OpenLink {
     readings: boardTopic(board, "readings"),
     presence: boardTopic(board, "presence"),
     kept: boardTopic(board, "kept"),
+    orders: boardTopic(board, "orders"),
+    answers: boardTopic(board, "answers"),
   };
   const presence = (online: boolean) => JSON.stringify({ v: 1, online, program });
   const retained = { qos: 1, retain: true } as const;
@@ -56,10 +63,7 @@ export function createOpenLink(settings: LinkSettings): OpenLink {
     });
     client.on("error", (error) => end(problemFrom(error)));
     client.on("close", () => end("the connection was closed"));
-    client.on("message", (from, payload) => {
-      const kept = from === topic.kept ? parseKept(payload) : undefined;
-      if (kept !== undefined) events.kept(kept);
-    });
+    client.on("message", (from, payload) => pass(events, { board, from, payload }));
     client.on("connect", () => {
       client.publish(topic.presence, presence(true), retained, ignore);
       client.subscribe(topic.kept, { qos: 1 }, (error) => {
@@ -67,11 +71,14 @@ export function createOpenLink(settings: LinkSettings): OpenLink {
         ready = true;
         events.ready();
       });
+      // By themselves: a broker that refuses these must not keep readings from being sent.
+      client.subscribe([topic.orders, `${alarms}#`], { qos: 1 }, ignore);
     });
     return {
       isReady: () => ready,
       // What fails is sent again after the next connection.
       publish: (payload) => client.publish(topic.readings, payload, { qos: 1 }, ignore),
+      answer: (payload) => client.publish(topic.answers, payload, { qos: 1 }, ignore),
       async close() {
         if (ready) {
           const told = client.publishAsync(topic.presence, presence(false), retained);
@@ -84,6 +91,17 @@ export function createOpenLink(settings: LinkSettings): OpenLink {
       },
     };
   };
+}
+
+const alarms = alarmTopic("");
+
+function pass(events: LinkEvents, message: { board: string; from: string; payload: Buffer }): void {
+  const { board, from, payload } = message;
+  const text = payload.toString("utf8");
+  if (from.startsWith(alarms)) events.alarm?.(from.slice(alarms.length), text);
+  if (from === boardTopic(board, "orders")) events.order?.(text);
+  const kept = from === boardTopic(board, "kept") ? parseKept(text) : undefined;
+  if (kept !== undefined) events.kept(kept);
 }
 
 function ignore(): void {}
@@ -103,9 +121,9 @@ function createEnd(client: MqttClient, tell: (problem: string) => void) {
   };
 }
 
-function parseKept(payload: Buffer): Kept | undefined {
+function parseKept(text: string): Kept | undefined {
   try {
-    const kept = keptSchema.safeParse(JSON.parse(payload.toString("utf8")));
+    const kept = keptSchema.safeParse(JSON.parse(text));
     return kept.success ? kept.data : undefined;
   } catch {
     // Not JSON: whoever sent it, it says nothing about what is kept.

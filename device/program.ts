@@ -8,17 +8,27 @@ import { startLive } from "./live.ts";
 import type { Log } from "./log.ts";
 import type { OpenLink } from "./mqtt-link.ts";
 import { type Outbox, openOutbox } from "./outbox.ts";
-import { createPublisher, type Publisher } from "./publisher.ts";
+import { createPublisher, type Publisher, type PublisherSettings } from "./publisher.ts";
 import type { WindowSource } from "./source.ts";
+
+export type ProgramBoard = {
+  name: string;
+  source: WindowSource;
+  openLink: OpenLink;
+} & Pick<PublisherSettings, "obey" | "onAlarm">;
 
 export type ProgramSettings = {
   clock: Clock;
   log: Log;
   dataFolder: string;
-  boards: readonly { name: string; source: WindowSource; openLink: OpenLink }[];
+  boards: readonly ProgramBoard[];
+  /** Physical boards, started and stopped with the program. */
+  wired?: readonly { start(): Promise<void>; stop(): Promise<void> }[];
   /** The past to fill in: from here to `presentMs`; equal when there is none. */
   startMs: number;
   presentMs: number;
+  /** Between two readings of a quiet bucket. */
+  stepMs?: number;
   /** Told the share (0-1) of the back-fill that the server keeps. */
   onBackfill?: (done: number) => void;
 };
@@ -36,7 +46,7 @@ export type Program = {
 
 type OpenBoard = { source: WindowSource; outbox: Outbox; publisher: Publisher };
 
-const stepMs = 30_000;
+const usualStepMs = 30_000;
 const backfillStepMs = msPerMinute;
 const backfillPackMs = 30 * msPerMinute;
 const surroundingsStepMs = 5 * msPerMinute;
@@ -63,9 +73,16 @@ export function createProgram(settings: ProgramSettings): Program {
     start() {
       for (const board of settings.boards) boards.push(openBoard(settings, board, news.tell));
       for (const { publisher } of boards) publisher.start();
+      for (const wired of settings.wired ?? []) {
+        wired
+          .start()
+          .catch((error: unknown) => log.error("board not started", { problem: String(error) }));
+      }
     },
     async backfill() {
-      const filling = boards.map((board) => boardFrom(board, settings.startMs, backfillStepMs));
+      const filling = boards.map((board) =>
+        boardFrom(board, settings.startMs, { stepMs: backfillStepMs, surroundingsStepMs }),
+      );
       for (const untilMs of backfillSlices(settings)) {
         for (const board of filling) board.collect(untilMs);
         await nextTurn();
@@ -77,7 +94,9 @@ export function createProgram(settings: ProgramSettings): Program {
     },
     run() {
       const fromMs = settings.presentMs + 1;
-      const collectors = boards.map((board) => boardFrom(board, fromMs, stepMs));
+      const collectors = boards.map((board) =>
+        boardFrom(board, fromMs, { stepMs: settings.stepMs ?? usualStepMs }),
+      );
       live = startLive({ clock: settings.clock, log, fromMs, collectors });
     },
     async stop() {
@@ -85,6 +104,7 @@ export function createProgram(settings: ProgramSettings): Program {
       stopping = true;
       live?.stop();
       news.tell();
+      await Promise.all((settings.wired ?? []).map((wired) => wired.stop()));
       // Links first: what the server still says while they close belongs on disk too.
       await Promise.all(boards.map(({ publisher }) => publisher.stop()));
       for (const { outbox } of boards) await outbox.close();
@@ -94,11 +114,11 @@ export function createProgram(settings: ProgramSettings): Program {
 
 function openBoard(
   { dataFolder, log }: ProgramSettings,
-  { name, source, openLink }: ProgramSettings["boards"][number],
+  { name, source, ...ways }: ProgramBoard,
   onKept: () => void,
 ): OpenBoard {
   const outbox = openOutbox({ folder: join(dataFolder, name), log });
-  const publisher = createPublisher({ board: name, outbox, openLink, log, onKept });
+  const publisher = createPublisher({ board: name, outbox, log, onKept, ...ways });
   return { source, outbox, publisher };
 }
 
@@ -114,17 +134,19 @@ function tellProgress(settings: ProgramSettings, boards: readonly OpenBoard[], u
   onBackfill?.(((untilMs - startMs) / (presentMs - startMs)) * keptShare(boards));
 }
 
+type Steps = { stepMs: number; surroundingsStepMs?: number };
+
 /** Begins after what the outbox already holds, so that a board's times never go back. */
-function boardFrom({ source, outbox }: OpenBoard, fromMs: number, step: number) {
+function boardFrom({ source, outbox }: OpenBoard, fromMs: number, steps: Steps) {
   const heldMs = outbox.untilMs();
   const firstMs = Math.max(fromMs, heldMs === undefined ? 0 : heldMs + 1);
   return createBoard({
     source,
     outbox,
-    firstMs: Math.ceil(firstMs / step) * step,
-    stepMs: step,
-    surroundingsStepMs: step === stepMs ? stepMs : surroundingsStepMs,
-    surroundingsWithReadings: step === stepMs,
+    firstMs: Math.ceil(firstMs / steps.stepMs) * steps.stepMs,
+    surroundingsStepMs: steps.stepMs,
+    surroundingsWithReadings: steps.surroundingsStepMs === undefined,
+    ...steps,
   });
 }
 

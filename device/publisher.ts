@@ -1,6 +1,6 @@
 // Sends a board's outbox over MQTT: in order from the first batch the server has not kept, bounded.
 
-import type { Kept } from "../shared/wire/topics.ts";
+import type { Answer, Kept } from "../shared/wire/topics.ts";
 import type { Log } from "./log.ts";
 import type { Link, OpenLink } from "./mqtt-link.ts";
 import type { Outbox } from "./outbox.ts";
@@ -17,6 +17,9 @@ export type PublisherSettings = {
   /** Real time without a word from the server after which all that is under way is sent again. */
   patienceMs?: number;
   onKept?: () => void;
+  /** Obeys an order; what it gives is published as the answer. */
+  obey?: (order: string) => Promise<Answer | undefined>;
+  onAlarm?: (bucket: string, text: string) => void;
 };
 
 export type Publisher = {
@@ -130,7 +133,21 @@ function createDialling(settings: PublisherSettings, sending: () => Sending) {
     sending().fromKept();
   }
   function dial(): void {
-    link = settings.openLink({ ready, kept: (kept) => sending().heard(kept), closed });
+    link = settings.openLink({
+      ready,
+      kept: (kept) => sending().heard(kept),
+      closed,
+      order: (text) => void obey(text),
+      ...(settings.onAlarm === undefined ? {} : { alarm: settings.onAlarm }),
+    });
+  }
+  async function obey(text: string): Promise<void> {
+    try {
+      const answer = await settings.obey?.(text);
+      if (answer !== undefined) link?.answer(JSON.stringify(answer));
+    } catch (error) {
+      log.error("order failed", { board, problem: String(error) });
+    }
   }
   return {
     link: () => link,

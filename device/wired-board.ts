@@ -37,6 +37,7 @@ export type WiredSettings = {
   wait: (forMs: number) => Promise<void>;
   timeoutMs?: number;
   askMs?: number;
+  waits?: { leastWaitMs?: number; mostWaitMs?: number };
 };
 
 const sweepStepMs = 5_000;

@@ -98,7 +98,7 @@ export function readingFromWindow(window: RawWindow, calibration: Calibration): 
   };
 }
 
-function median(values: readonly number[]): number {
+export function median(values: readonly number[]): number {
   if (values.length === 0) throw new RangeError("a window requires at least one sample, got none");
   const sorted = Float64Array.from(values).sort();
   const middle = sorted.length >> 1;

@@ -20,7 +20,8 @@ export async function build(options: { ifStale?: boolean } = {}): Promise<void> 
     target: "node20",
     sourcemap: true,
     legalComments: "linked",
-    external: ["better-sqlite3", "better-sqlite3-13"],
+    // Native parts can't be bundled; the boards' libraries are loaded only where a board is wired.
+    external: ["better-sqlite3", "better-sqlite3-13", "serialport", "johnny-five", "firmata-io"],
     // Some bundled packages still call require().
     banner: {
       js: 'import { createRequire as brimfulRequire } from "node:module"; const require = brimfulRequire(import.meta.url);',

@@ -65,3 +65,25 @@ export const alarmNoteSchema = z.object({
   text: z.string(),
 });
 export type AlarmNote = z.infer<typeof alarmNoteSchema>;
+
+/** `orders`: what a person asks of a board from the page. After `expiresMs` it is not obeyed any more. */
+export const orderSchema = z.object({
+  v: z.literal(1),
+  id: z.string().min(1).max(64),
+  order: z.enum(["zero", "identify", "lamp"]),
+  /** The cell that `zero` is for. */
+  cell: z.string().refine(isName).optional(),
+  /** What `lamp` asks for. */
+  lamp: z.enum(["off", "on", "blinking"]).optional(),
+  expiresMs: z.number(),
+});
+export type Order = z.infer<typeof orderSchema>;
+
+/** `answers`: what came of an order, in words for a person. */
+export const answerSchema = z.object({
+  v: z.literal(1),
+  id: z.string(),
+  done: z.boolean(),
+  text: z.string().max(400),
+});
+export type Answer = z.infer<typeof answerSchema>;

@@ -59,7 +59,22 @@ it("tells all problems at once: what was expected and what came", () => {
   ]);
 });
 
-it.each([[["--frobnicate"]], [["stray"]], [["--seed"]]])("refuses the arguments %j", (args) => {
+it("knows its tasks, one at a time", () => {
+  expect(config().task).toBe("run");
+  const args = ["calibrate", "--board", "hill", "--cell", "cell-1"];
+  expect(config({ args })).toMatchObject({ task: "calibrate", board: "hill", cell: "cell-1" });
+  expect(config({ args: ["check", "--boards", "/etc/boards.json"] })).toMatchObject({
+    task: "check",
+    boardsFile: "/etc/boards.json",
+  });
+  expect(problem({ args: ["stray"] })).toBe(
+    'task requires calibrate or check, or nothing, got "stray"',
+  );
+  expect(problem({ args: ["check", "calibrate"] })).toContain("one task at a time");
+  expect(problem({ args: ["--every", "4"] })).toContain("seconds, a whole number");
+});
+
+it.each([[["--frobnicate"]], [["--seed"]]])("refuses the arguments %j", (args) => {
   expect(problem({ args })).toMatch(
     /^the command line requires options out of --simulated .*, got: /,
   );

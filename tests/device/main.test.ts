@@ -40,7 +40,7 @@ it(
     ]);
     expect(bare).toEqual({
       code: 1,
-      text: "This version has only the simulated source: run it with --simulated\n",
+      text: "this requires --boards FILE or --simulated, got neither\n",
     });
     expect(weather.code).toBe(1);
     expect(weather.text).toMatch(
