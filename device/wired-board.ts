@@ -79,12 +79,9 @@ function createSweeper(settings: WiredSettings, link: BoardLink) {
   const shelf = createShelf(steadyMs);
   const stopping = createSignal();
   let air: Air | undefined;
-  let lives = 0;
   let running: Promise<void> | undefined;
 
   async function sweepOnce(): Promise<void> {
-    if (link.lives() !== lives) for (const { reader } of cells) reader.doubt();
-    lives = link.lives();
     shelf.begin();
     await sweep(
       cells.map(({ reader }) => reader),

@@ -44,8 +44,13 @@ const ask = {
   capabilities: [0xf0, 0x6b, 0xf7],
   analogMapping: [0xf0, 0x69, 0xf7],
 };
-/** Of a board that says nothing for this long the link is opened anew. */
-const muteMs = 20_000;
+/** When a board has left so many questions unanswered the link is opened anew. */
+const mostAsked = 20;
+/**
+ * A starting board announces itself, then answers the questions that waited for it; what it says
+ * within this time is one beginning, not several resets.
+ */
+const settleMs = 250;
 const longestTimeoutMs = 2 ** 31 - 1;
 const blinkMs = 500;
 
@@ -64,9 +69,9 @@ export function createBoardLink(settings: BoardLinkSettings): BoardLink {
       );
       const { io, five } = parts;
       io.on("reportversion", life.reset);
-      five.once("ready", life.rise);
+      five.once("ready", life.hear);
       io.on("queryfirmware", () => {
-        if (five.isReady) life.rise();
+        if (five.isReady) life.hear();
       });
       redial.start();
     },
@@ -104,28 +109,34 @@ function createLife(settings: BoardLinkSettings, parts: () => Parts) {
   const greeting = createGreeting({
     askMs: settings.askMs ?? 1_000,
     say: (bytes) => redial.transport.write(Uint8Array.from(bytes)),
-    unanswered: () => fall("the board is connected, but does not speak Firmata"),
+    unanswered: () => fall(state.lives() === 0 ? noFirmata : hangs),
   });
   /** Opening the link anew resets a board on USB; one on the network may need its power cycled. */
   function fall(why: string): void {
     sink(why);
     redial.reopen(why);
   }
+  const settling = createSettling(rise);
   function sink(why: string): void {
+    settling.end();
     greeting.end();
     state.down(why);
     bus.setUp(false);
+  }
+  function rise(): void {
+    state.up(firmwareOf(parts().io));
+    bus.setUp(true);
+    for (const listener of risen) listener();
   }
   return {
     bus,
     redial,
     state,
-    rise() {
+    /** The board said what it is: it is up as soon as it says no more. */
+    hear() {
       if (state.isUp()) return;
       greeting.end();
-      state.up(firmwareOf(parts().io));
-      bus.setUp(true);
-      for (const listener of risen) listener();
+      settling.begin();
     },
     /** Unasked: the board was reset under the link, and knows nothing of what it was told. */
     reset() {
@@ -136,8 +147,24 @@ function createLife(settings: BoardLinkSettings, parts: () => Parts) {
     onRise: (listener: () => void) => risen.push(listener),
     async stop() {
       await redial.stop();
+      settling.end();
       greeting.end();
     },
+  };
+}
+
+const noFirmata = "the board is connected, but does not speak Firmata";
+const hangs = "the board is connected, but hangs: switch it off and on";
+
+function createSettling(settled: () => void) {
+  let timer: NodeJS.Timeout | undefined;
+  const end = (): void => clearTimeout(timer);
+  return {
+    begin() {
+      end();
+      timer = setTimeout(settled, settleMs);
+    },
+    end,
   };
 }
 
@@ -176,10 +203,10 @@ function createGreeting(settings: {
       // What was left of a message when the wire broke.
       io.buffer.length = 0;
       end();
-      let askedMs = 0;
+      let asked = 0;
       asking = setInterval(() => {
-        askedMs += settings.askMs;
-        if (askedMs >= muteMs) return settings.unanswered();
+        asked += 1;
+        if (asked > mostAsked) return settings.unanswered();
         for (const question of questions(io)) settings.say(question);
       }, settings.askMs);
     },

@@ -10,8 +10,6 @@ export type CellReader = {
   gather(): Promise<boolean>;
   /** What came of it, and begins anew. Undefined when the chip is being set up again. */
   finish(): { counts: number[] } | { fault: CellFault } | undefined;
-  /** After a new life of the board: what was set up is to be looked at again. */
-  doubt(): void;
 };
 
 const wanted = 10;
@@ -29,7 +27,8 @@ export function createCellReader(amplifier: Amplifier): CellReader {
     if (!(error instanceof I2cError)) throw error;
     // Without its board a cell is as absent as without its amplifier.
     fault = error.problem === "absent" || error.problem === "down" ? "absent" : "stuck";
-    works = false;
+    // A chip keeps its set-up while its board is away, and tells when it did not.
+    if (error.problem !== "down") works = false;
     return false;
   };
   return {
@@ -73,9 +72,6 @@ export function createCellReader(amplifier: Amplifier): CellReader {
       if (taken.counts.length >= least) return { counts: taken.counts };
       works = false;
       return { fault: "stuck" };
-    },
-    doubt() {
-      works = false;
     },
   };
 }
