@@ -9,6 +9,8 @@ export type Segment = {
   /** Time of the newest reading in its first batch; all in the segment before it is older. */
   beginMs: number;
   bytes: number;
+  /** Thinned from all numbers since this one; undefined for one as it was written. */
+  thinnedFrom?: number;
 };
 
 export type Place = { offset: number; length: number };
@@ -62,15 +64,20 @@ export function readBatch(path: string, { offset, length }: Place): KeptBatch | 
   }
 }
 
-const namePattern = /^(\d{12})-(\d{1,16})\.ndjson$/;
+const namePattern = /^(\d{12})-(\d{1,16})(?:-thin-(\d{12}))?\.ndjson$/;
+const twelve = (number: number): string => String(number).padStart(12, "0");
 
-export function formatSegmentName({ first, beginMs }: Pick<Segment, "first" | "beginMs">): string {
-  return `${String(first).padStart(12, "0")}-${Math.max(0, Math.round(beginMs))}.ndjson`;
+type NameParts = Pick<Segment, "first" | "beginMs" | "thinnedFrom">;
+
+export function formatSegmentName({ first, beginMs, thinnedFrom }: NameParts): string {
+  const thin = thinnedFrom === undefined ? "" : `-thin-${twelve(thinnedFrom)}`;
+  return `${twelve(first)}-${Math.max(0, Math.round(beginMs))}${thin}.ndjson`;
 }
 
 /** Undefined for any other file. */
-export function parseSegmentName(name: string): Pick<Segment, "first" | "beginMs"> | undefined {
-  const [, first, beginMs] = namePattern.exec(name) ?? [];
+export function parseSegmentName(name: string): NameParts | undefined {
+  const [, first, beginMs, thinnedFrom] = namePattern.exec(name) ?? [];
   if (first === undefined || beginMs === undefined) return undefined;
-  return { first: Number(first), beginMs: Number(beginMs) };
+  const thin = thinnedFrom === undefined ? {} : { thinnedFrom: Number(thinnedFrom) };
+  return { first: Number(first), beginMs: Number(beginMs), ...thin };
 }

@@ -2,6 +2,7 @@
 import { existsSync, readdirSync, statSync, unlinkSync } from "node:fs";
 import { join } from "node:path";
 import type { KeptBatch } from "./outbox-line.ts";
+import { type PruneBounds, type Pruned, prune } from "./outbox-prune.ts";
 import {
   formatSegmentName,
   type Place,
@@ -11,7 +12,7 @@ import {
   scanSegment,
 } from "./outbox-segment.ts";
 
-export type Bounds = { maxAgeMs: number; maxBytes: number; segmentBytes: number };
+export type Bounds = PruneBounds & { segmentBytes: number };
 
 export type Shelf = {
   /** Number of the newest batch; 0 when there never was one. */
@@ -25,8 +26,11 @@ export type Shelf = {
   passOver(batch: number): void;
   /** The first sound batch from this number on. */
   next(from: number): KeptBatch | undefined;
-  /** Drops whole segments, oldest first, never the newest; gives the numbers dropped. */
-  prune(): { from: number; through: number } | undefined;
+  /**
+   * Holds the bounds: drops whole segments that are kept, oldest first, thins those that were never
+   * handed out, and drops others only when there still is too much. Never the newest.
+   */
+  prune(keptThrough: number): Pruned;
 };
 
 type Index = Map<number, Place>;
@@ -40,6 +44,8 @@ export function openShelf(folder: string, bounds: Bounds): Shelf {
   let last = scanned?.last ?? 0;
   let untilMs = scanned?.untilMs ?? newest?.beginMs;
   let full = false;
+  // What may be under way must not change under its number.
+  let handedOut = 0;
   let begun: Segment | undefined;
 
   return {
@@ -74,30 +80,15 @@ export function openShelf(folder: string, bounds: Bounds): Shelf {
       const candidates = segments.filter((_, at) => (segments[at + 1]?.first ?? last + 1) > from);
       for (const segment of candidates) {
         const found = firstSound(segment, indexOf(segment), from);
-        if (found !== undefined) return found;
+        if (found === undefined) continue;
+        handedOut = Math.max(handedOut, found.batch);
+        return found;
       }
       return undefined;
     },
-    prune() {
-      const from = segments[0]?.first ?? 1;
-      while (segments.length > 1 && isBeyond(segments, bounds, untilMs ?? 0)) dropOldest(segments);
-      const through = (segments[0]?.first ?? 1) - 1;
-      return through < from ? undefined : { from, through };
-    },
+    prune: (keptThrough) =>
+      prune({ folder, bounds, segments, untilMs: untilMs ?? 0, keptThrough, handedOut }),
   };
-}
-
-function isBeyond(segments: readonly Segment[], bounds: Bounds, untilMs: number): boolean {
-  const bytes = segments.reduce((sum, segment) => sum + segment.bytes, 0);
-  const oldestEndMs = segments[1]?.beginMs ?? Number.POSITIVE_INFINITY;
-  return bytes > bounds.maxBytes || untilMs - oldestEndMs > bounds.maxAgeMs;
-}
-
-function dropOldest(segments: Segment[]): void {
-  const [oldest] = segments;
-  if (oldest === undefined) return;
-  unlinkSync(oldest.path);
-  segments.shift();
 }
 
 /** The places in the newest segment and in one older: enough for sending in order. */
@@ -114,13 +105,23 @@ function createIndexes(segments: readonly Segment[]): (segment: Segment) => Inde
 }
 
 function listSegments(folder: string): Segment[] {
-  return readdirSync(folder)
+  const found = readdirSync(folder)
     .flatMap((name) => {
       const parts = parseSegmentName(name);
       const path = join(folder, name);
       return parts === undefined ? [] : [{ path, ...parts, bytes: statSync(path).size }];
     })
     .sort((a, b) => a.first - b.first);
+  return found.filter((segment) => !isLeftOver(segment, found));
+}
+
+/** A power cut came between writing a thinned segment and removing what it was made of. */
+function isLeftOver(segment: Segment, all: readonly Segment[]): boolean {
+  const isThinned = ({ first, thinnedFrom = Number.POSITIVE_INFINITY }: Segment) =>
+    segment.thinnedFrom === undefined && segment.first >= thinnedFrom && segment.first <= first;
+  if (!all.some(isThinned)) return false;
+  unlinkSync(segment.path);
+  return true;
 }
 
 function firstSound(segment: Segment, index: Index, from: number): KeptBatch | undefined {

@@ -101,10 +101,11 @@ function createGroupWrite(parts: { shelf: Shelf; log: Log; through: () => number
       const lines = group.map((body, at) => formatLine(shelf.last() + 1 + at, body));
       const places = await writer.write(segment, lines);
       shelf.added(segment, places, newestMs);
-      const dropped = shelf.prune();
-      const batches =
-        dropped === undefined ? 0 : dropped.through - Math.max(through(), dropped.from - 1);
-      if (batches > 0) log.warn("unsent batches dropped beyond the outbox's bounds", { batches });
+      const { thinned, dropped } = shelf.prune(through());
+      if (thinned > 0) log.warn("old unsent batches thinned", { batches: thinned });
+      if (dropped > 0) {
+        log.warn("unsent batches dropped beyond the outbox's bounds", { batches: dropped });
+      }
     },
     close: () => writer.close(),
   };

@@ -1,51 +1,10 @@
 // The outbox on disk: torn, damaged, full, bounded, and opened again.
 import { execFileSync } from "node:child_process";
-import {
-  copyFileSync,
-  mkdirSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from "node:fs";
+import { copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it, onTestFinished } from "vitest";
-import { type OutboxSettings, openOutbox } from "../../device/outbox.ts";
+import { filled, massesFrom, oneToOne, open, segmentsIn } from "./outbox-rig.ts";
 import { bodyOf, recordingLog, temporaryFolder } from "./rig.ts";
-
-function open(folder: string, more: Partial<OutboxSettings> = {}) {
-  return openOutbox({ folder, log: recordingLog(), ...more });
-}
-
-async function filled(folder: string, count: number, more: Partial<OutboxSettings> = {}) {
-  const outbox = open(folder, more);
-  for (let number = 1; number <= count; number += 1) {
-    outbox.append(bodyOf(number));
-    if (number % 7 === 0) await outbox.idle();
-  }
-  await outbox.idle();
-  return outbox;
-}
-
-function segmentsIn(folder: string): string[] {
-  return readdirSync(folder)
-    .filter((name) => name.endsWith(".ndjson"))
-    .sort();
-}
-
-/** The masses from a number on, as they would be sent. */
-function massesFrom(outbox: ReturnType<typeof open>, from = 1): [number, number | undefined][] {
-  const found: [number, number | undefined][] = [];
-  for (let next = outbox.next(from); next !== undefined; next = outbox.next(next.batch + 1)) {
-    found.push([next.batch, next.records[0]?.v]);
-  }
-  return found;
-}
-
-function oneToOne(from: number, through: number): [number, number][] {
-  return Array.from({ length: through - from + 1 }, (_, at) => [from + at, from + at]);
-}
 
 it("numbers batches from 1 without gaps, also across a restart", async () => {
   const folder = temporaryFolder();
@@ -128,46 +87,6 @@ it("remembers what the server keeps, but not for another life of the outbox", as
   await renewed.close();
 });
 
-it("drops whole old segments beyond its size, and says so only when they were never sent", async () => {
-  const folder = temporaryFolder();
-  const log = recordingLog();
-  const bounds = { segmentBytes: 1_000, maxBytes: 4_000 };
-  const outbox = open(folder, { log, bounds });
-  for (let number = 1; number <= 60; number += 1) {
-    outbox.append(bodyOf(number));
-    await outbox.idle();
-    outbox.noteKept({ store: "a", through: number });
-  }
-  expect(log.lines).toEqual([]);
-  const bytes = segmentsIn(folder).reduce(
-    (sum, name) => sum + statSync(join(folder, name)).size,
-    0,
-  );
-  expect(bytes).toBeLessThan(5_200);
-  const oldest = massesFrom(outbox)[0]![0];
-  expect(oldest).toBeGreaterThan(20);
-  expect(massesFrom(outbox)).toEqual(oneToOne(oldest, 60));
-  for (let number = 61; number <= 120; number += 1) {
-    outbox.append(bodyOf(number));
-    await outbox.idle();
-  }
-  const dropped = log.lines.reduce((sum, line) => sum + Number(line.fields["batches"]), 0);
-  expect(massesFrom(outbox)[0]![0]).toBe(60 + dropped + 1);
-  expect(log.lines.every(({ level }) => level === "warn")).toBe(true);
-  await outbox.close();
-});
-
-it("drops what is older than its age bound", async () => {
-  const folder = temporaryFolder();
-  const outbox = await filled(folder, 200, {
-    bounds: { segmentBytes: 1_000, maxAgeMs: 50 * 30_000 },
-  });
-  const oldest = massesFrom(outbox)[0]![0];
-  expect(oldest).toBeGreaterThan(130);
-  expect(oldest).toBeLessThanOrEqual(150);
-  await outbox.close();
-});
-
 it("refuses a folder that can't be made with one clear message", () => {
   const folder = temporaryFolder();
   writeFileSync(join(folder, "file"), "");
@@ -197,7 +116,7 @@ it.runIf(asRoot)(
     const disk = smallDisk();
     const log = recordingLog();
     const made: number[] = [];
-    const outbox = openOutbox({ folder: join(disk, "hill"), log, memoryBatches: 40, retryMs: 10 });
+    const outbox = open(join(disk, "hill"), { log, memoryBatches: 40, retryMs: 10 });
     let count = 0;
     const more = () => outbox.append(bodyOf(++count));
     while (outbox.waiting() < 30) {
