@@ -7,6 +7,7 @@ import { AppError } from "../shared/errors.ts";
 import { scaledClockMs } from "../shared/scaled-clock.ts";
 import { msPerDay, msPerMinute } from "../shared/units.ts";
 import { type DemoReport, demoOrderSchema } from "../shared/wire/demo.ts";
+import { clockProblem, readBoot, upMs } from "./believable-clock.ts";
 import { readBoards } from "./boards-file.ts";
 import { calibrate } from "./calibrate.ts";
 import { check } from "./check.ts";
@@ -59,10 +60,12 @@ function createTape(path: string | undefined, log: Log): Tape | undefined {
 function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program {
   const presentMs = clock.nowMs();
   const startMs = presentMs - config.backfillDays * msPerDay;
+  let program: Program | undefined;
   const boards = config.simulated
     ? simulatedBoards({ config, startMs, log })
-    : wiredBoards(config, clock, log);
-  return createProgram({
+    : wiredBoards(config, () => program?.nowMs() ?? clock.nowMs(), log);
+  const dating = { systemMs: clock.nowMs, upMs, boot: readBoot(), problem: clockProblem };
+  program = createProgram({
     clock,
     log,
     dataFolder: config.dataFolder,
@@ -72,7 +75,9 @@ function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program 
     stepMs: 1000 * config.everyS,
     onBackfill: createProgress(),
     wired: boards.flatMap(({ wired }) => (wired === undefined ? [] : [wired])),
+    ...(config.simulated ? {} : { dating }),
   });
+  return program;
 }
 
 type Built = { board: ProgramBoard; wired?: WiredBoard };
@@ -92,7 +97,7 @@ function simulatedBoards({ config, startMs, log }: Simulating): Built[] {
   }));
 }
 
-function wiredBoards(config: BoardConfig, { nowMs }: DemoClock, log: Log): Built[] {
+function wiredBoards(config: BoardConfig, nowMs: () => number, log: Log): Built[] {
   return hardwareFrom(config, nowMs, log).map((hardware) => ({
     board: programBoardFrom(hardware, { nowMs, openLink: openLinkOf(config, hardware.wired.name) }),
     wired: hardware.wired,

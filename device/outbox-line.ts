@@ -15,6 +15,7 @@ const contentSchema = z.object({
   untilMs: z.number(),
   baseS: z.number(),
   records: z.array(recordSchema),
+  undated: z.object({ boot: z.string(), aheadMs: z.number() }).optional(),
 });
 
 export type KeptBatch = BatchBody & { batch: number };

@@ -22,7 +22,13 @@ export function thinnedBatches(bodies: readonly BatchBody[]): BatchBody[] {
     const isNeedless = groups.has(`${faultyCell(group.name)} ${group.slot}`);
     if (!isNeedless) kept[group.host]?.push(...representatives(group));
   }
-  return kept.flatMap((timed) => (timed.length === 0 ? [] : [bodyFrom(timed)]));
+  return kept.flatMap((timed, host) =>
+    timed.length === 0 ? [] : [{ ...bodyFrom(timed), ...undatedOf(bodies[host]) }],
+  );
+}
+
+function undatedOf(body: BatchBody | undefined): Pick<BatchBody, "undated"> {
+  return body?.undated === undefined ? {} : { undated: body.undated };
 }
 
 /** The cell of a fault's name; what no group is called for any other. */

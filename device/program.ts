@@ -4,10 +4,12 @@ import { setImmediate as nextTurn } from "node:timers/promises";
 import type { Clock } from "../shared/clock.ts";
 import { msPerMinute } from "../shared/units.ts";
 import { createBoard } from "./board.ts";
+import { createDating, type Dating, type DatingSettings } from "./dating.ts";
 import { startLive } from "./live.ts";
 import type { Log } from "./log.ts";
 import type { OpenLink } from "./mqtt-link.ts";
 import { type Outbox, openOutbox } from "./outbox.ts";
+import type { BatchBody } from "./pack.ts";
 import { createPublisher, type Publisher, type PublisherSettings } from "./publisher.ts";
 import type { WindowSource } from "./source.ts";
 
@@ -24,6 +26,8 @@ export type ProgramSettings = {
   boards: readonly ProgramBoard[];
   /** Physical boards, started and stopped with the program. */
   wired?: readonly { start(): Promise<void>; stop(): Promise<void> }[];
+  /** How to go on while the clock can't be believed; without it the clock always is. */
+  dating?: Omit<DatingSettings, "newestMs">;
   /** The past to fill in: from here to `presentMs`; equal when there is none. */
   startMs: number;
   presentMs: number;
@@ -40,13 +44,20 @@ export type Program = {
   backfill(): Promise<boolean>;
   /** Goes on with the clock until stopped. */
   run(): void;
+  /** The time that readings get; while the clock isn't believed, one that only rises. */
+  nowMs(): number;
   /** Safe twice. */
   stop(): Promise<void>;
 };
 
-type OpenBoard = { source: WindowSource; outbox: Outbox; publisher: Publisher };
+type OpenBoard = {
+  source: WindowSource;
+  outbox: Outbox;
+  publisher: Publisher;
+};
 
 const usualStepMs = 30_000;
+const lookMs = 5_000;
 const backfillStepMs = msPerMinute;
 const backfillPackMs = 30 * msPerMinute;
 const surroundingsStepMs = 5 * msPerMinute;
@@ -57,8 +68,8 @@ export function createProgram(settings: ProgramSettings): Program {
   const { log } = settings;
   const boards: OpenBoard[] = [];
   const news = createNews();
+  const pace = createPace(settings, boards);
   let stopping = false;
-  let live: { stop(): void } | undefined;
 
   /** Waits until the server keeps all but so many of each board's batches. */
   async function keptBut(most: number, filledUntilMs: number): Promise<void> {
@@ -71,7 +82,11 @@ export function createProgram(settings: ProgramSettings): Program {
 
   return {
     start() {
-      for (const board of settings.boards) boards.push(openBoard(settings, board, news.tell));
+      for (const board of settings.boards) {
+        const open = openBoard(settings, board, { onKept: news.tell, dating: pace.dating });
+        boards.push(open);
+      }
+      pace.open();
       for (const { publisher } of boards) publisher.start();
       for (const wired of settings.wired ?? []) {
         wired
@@ -92,17 +107,12 @@ export function createProgram(settings: ProgramSettings): Program {
       await keptBut(0, settings.presentMs);
       return !stopping;
     },
-    run() {
-      const fromMs = settings.presentMs + 1;
-      const collectors = boards.map((board) =>
-        boardFrom(board, fromMs, { stepMs: settings.stepMs ?? usualStepMs }),
-      );
-      live = startLive({ clock: settings.clock, log, fromMs, collectors });
-    },
+    run: pace.run,
+    nowMs: pace.nowMs,
     async stop() {
       if (stopping) return;
       stopping = true;
-      live?.stop();
+      pace.stop();
       news.tell();
       await Promise.all((settings.wired ?? []).map((wired) => wired.stop()));
       // Links first: what the server still says while they close belongs on disk too.
@@ -115,11 +125,62 @@ export function createProgram(settings: ProgramSettings): Program {
 function openBoard(
   { dataFolder, log }: ProgramSettings,
   { name, source, ...ways }: ProgramBoard,
-  onKept: () => void,
+  { onKept, dating }: { onKept: () => void; dating: () => Dating | undefined },
 ): OpenBoard {
   const outbox = openOutbox({ folder: join(dataFolder, name), log });
-  const publisher = createPublisher({ board: name, outbox, log, onKept, ...ways });
-  return { source, outbox, publisher };
+  const restate = (body: BatchBody) => dating()?.restate(body) ?? body;
+  const publisher = createPublisher({ board: name, outbox, log, onKept, restate, ...ways });
+  const append = (body: BatchBody) => outbox.append(dating()?.stamp(body) ?? body);
+  return { source, outbox: { ...outbox, append }, publisher };
+}
+
+/** Goes on with the clock, or with a time of its own until the clock can be believed. */
+function createPace(settings: ProgramSettings, boards: readonly OpenBoard[]) {
+  const { clock, log } = settings;
+  let dating: Dating | undefined;
+  let live: { stop(): void } | undefined;
+  let looking: NodeJS.Timeout | undefined;
+  const nowMs = () => dating?.nowMs() ?? clock.nowMs();
+  const paceClock = {
+    nowMs,
+    get speed() {
+      return clock.speed;
+    },
+  };
+
+  function runFrom(fromMs: number): void {
+    live?.stop();
+    const stepMs = settings.stepMs ?? usualStepMs;
+    const collectors = boards.map((board) => boardFrom(board, fromMs, { stepMs }));
+    live = startLive({ clock: paceClock, log, fromMs, collectors });
+  }
+  function look(): void {
+    if (dating?.look() === false) return;
+    clearInterval(looking);
+    log.info("the clock is believed from now on");
+    runFrom(nowMs() + 1);
+  }
+  return {
+    nowMs,
+    dating: () => dating,
+    /** Once the outboxes are open, as the newest reading is a sign of the time. */
+    open() {
+      if (settings.dating === undefined) return;
+      const newest = boards.map(({ outbox }) => outbox.untilMs() ?? 0);
+      dating = createDating({ ...settings.dating, newestMs: Math.max(...newest) });
+    },
+    run() {
+      if (dating === undefined) return runFrom(settings.presentMs + 1);
+      runFrom(nowMs() + 1);
+      if (dating.look()) return;
+      log.warn("the clock can't be believed: readings go with their age until it can");
+      looking = setInterval(look, lookMs).unref();
+    },
+    stop() {
+      clearInterval(looking);
+      live?.stop();
+    },
+  };
 }
 
 function* backfillSlices({ startMs, presentMs }: ProgramSettings): Generator<number> {

@@ -5,7 +5,7 @@ import type { Log } from "./log.ts";
 import type { Link, OpenLink } from "./mqtt-link.ts";
 import type { Outbox } from "./outbox.ts";
 import type { KeptNote } from "./outbox-notes.ts";
-import { formatPack } from "./pack.ts";
+import { type BatchBody, formatPack } from "./pack.ts";
 
 export type PublisherSettings = {
   board: string;
@@ -20,6 +20,8 @@ export type PublisherSettings = {
   /** Obeys an order; what it gives is published as the answer. */
   obey?: (order: string) => Promise<Answer | undefined>;
   onAlarm?: (bucket: string, text: string) => void;
+  /** Says when a batch was made, as far as that is known now. */
+  restate?: (body: BatchBody) => BatchBody;
 };
 
 export type Publisher = {
@@ -55,7 +57,8 @@ type Sending = {
 };
 
 function createSending(settings: PublisherSettings, link: () => Link | undefined): Sending {
-  const { outbox, log, board, window = 200, patienceMs = 60_000 } = settings;
+  const { outbox, board, window = 200, patienceMs = 60_000 } = settings;
+  const { log, restate = (body: BatchBody) => body } = settings;
   const patience = createPatience(patienceMs, () => sendAgain("no answer"));
   let nextBatch = 1;
 
@@ -65,7 +68,9 @@ function createSending(settings: PublisherSettings, link: () => Link | undefined
       const found = outbox.next(nextBatch);
       if (found === undefined) break;
       const skipped = found.batch - nextBatch;
-      open.publish(formatPack({ board, spool: outbox.spool, batch: found.batch, skipped }, found));
+      open.publish(
+        formatPack({ board, spool: outbox.spool, batch: found.batch, skipped }, restate(found)),
+      );
       nextBatch = found.batch + 1;
     }
     patience.watch(open?.isReady() === true && nextBatch > outbox.kept().through + 1);

@@ -147,8 +147,10 @@ it("gives up numbers that are no longer in the outbox, and says how many", async
   await board.keptThrough(60);
   const first = server.all[0]!;
   expect(first.skipped).toBe(first.batch - 1);
-  expect(first.batch).toBeGreaterThan(20);
-  expect(server.kept()).toHaveLength(60 - first.skipped);
+  expect(first.batch).toBeGreaterThan(1);
+  const given = server.kept().reduce((sum, { skipped }) => sum + skipped, 0);
+  expect(given).toBeGreaterThan(20);
+  expect(server.kept()).toHaveLength(60 - given);
 });
 
 it("sends again what the broker acknowledged but the server never got", async () => {
