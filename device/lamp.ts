@@ -1,6 +1,6 @@
 // The lamp (or active buzzer) at the kitchen window: it follows the alarms of all buckets.
 import { alarmNoteSchema } from "../shared/wire/topics.ts";
-import type { Lamp, LampState } from "./link/board-link.ts";
+import type { Lamp, LampState } from "./link/pins.ts";
 
 /** What can't wait makes it blink: sap is being lost, or spoils. */
 const urgentKinds = new Set(["brim", "brimful", "sour", "frozen"]);

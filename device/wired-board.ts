@@ -75,7 +75,7 @@ function createSweeper(settings: WiredSettings, link: BoardLink) {
     cell,
     reader: createCellReader(createAmplifier({ mux, channel, wait })),
   }));
-  const readAir = createAir(description, link.bus, wait);
+  const readAir = createAir(description, link, wait);
   const shelf = createShelf(steadyMs);
   const stopping = createSignal();
   let air: Air | undefined;

@@ -4,13 +4,8 @@ import type { FiveBoard, FiveLed } from "johnny-five";
 import { createI2cBus, type I2cBus } from "../chips/i2c-bus.ts";
 import type { Log } from "../log.ts";
 import type { Dial } from "./dial.ts";
+import { type Analog, createAnalog, createLamp, type Lamp } from "./pins.ts";
 import { createRedial, type Transport } from "./redial.ts";
-
-export type Lamp = {
-  /** Stays as asked through cuts and resets. */
-  show(state: LampState): void;
-};
-export type LampState = "off" | "on" | "blinking";
 
 export type BoardLink = {
   bus: I2cBus;
@@ -25,6 +20,8 @@ export type BoardLink = {
   /** "StandardFirmata 2.4"; undefined before the first answer. */
   firmware(): string | undefined;
   lamp(pin: number): Lamp;
+  /** An analog input of the board, told about once a second. */
+  analog(channel: number): Analog;
 };
 
 export type BoardLinkSettings = {
@@ -52,7 +49,6 @@ const mostAsked = 20;
  */
 const settleMs = 250;
 const longestTimeoutMs = 2 ** 31 - 1;
-const blinkMs = 500;
 
 type Parts = { io: FirmataIo; five: FiveBoard; newLed: (pin: number) => FiveLed };
 
@@ -87,6 +83,11 @@ export function createBoardLink(settings: BoardLinkSettings): BoardLink {
       const lamp = createLamp(pin, () => (state.isUp() ? parts : undefined));
       life.onRise(lamp.again);
       return { show: lamp.show };
+    },
+    analog(channel) {
+      const analog = createAnalog(channel);
+      life.onRise(() => analog.listen(requireParts(parts).io));
+      return analog;
     },
   };
 }
@@ -258,29 +259,4 @@ function firmwareOf(io: FirmataIo | undefined): string | undefined {
   const { name, version } = io?.firmware ?? {};
   if (name === undefined || version === undefined) return undefined;
   return `${name.replace(/\.(ino|cpp)$/, "")} ${version.major}.${version.minor}`;
-}
-
-function createLamp(pin: number, parts: () => Parts | undefined) {
-  let wanted: LampState = "off";
-  let led: FiveLed | undefined;
-  const apply = (): void => {
-    if (led === undefined) return;
-    led.stop();
-    if (wanted === "blinking") led.blink(blinkMs);
-    else if (wanted === "on") led.on();
-    else led.off();
-  };
-  return {
-    show(state: LampState) {
-      wanted = state;
-      led ??= parts()?.newLed(pin);
-      apply();
-    },
-    /** The pin's mode is part of what a reset board forgets. */
-    again() {
-      if (led === undefined) led = parts()?.newLed(pin);
-      else parts()?.io.pinMode(pin, led.mode);
-      apply();
-    },
-  };
 }

@@ -20,7 +20,8 @@ declare module "firmata-io" {
     ): void;
     queryPinState(pin: number, done: () => void): void;
     pinMode(pin: number, mode: number): void;
-    digitalWrite(pin: number, value: number): void;
+    setSamplingInterval(everyMs: number): void;
+    reportAnalogPin(channel: number, on: 0 | 1): void;
     reportVersionTimeoutId: NodeJS.Timeout;
   }
   const bindTransport: {

@@ -1,7 +1,7 @@
 // Orders from the page and the lamp: obeyed once, in time, and answered in words.
 import { expect, it } from "vitest";
 import { createAlarmLamp, lampStateFrom } from "../../device/lamp.ts";
-import type { LampState } from "../../device/link/board-link.ts";
+import type { LampState } from "../../device/link/pins.ts";
 import { createOrders } from "../../device/orders.ts";
 import { openCalibrations } from "../../device/scale/calibration-file.ts";
 import { temporaryFolder } from "./rig.ts";

@@ -1,5 +1,6 @@
 // The link and the chips on the real StandardFirmata machine code, over an in-memory stream.
 import { expect, it, onTestFinished } from "vitest";
+import { createAir } from "../../../device/air.ts";
 import { createAmplifier } from "../../../device/chips/amplifier.ts";
 import { createMcp9808 } from "../../../device/chips/weather-chips.ts";
 import { countsOfChannel, createSoftChips, openLink, takeReady, until } from "../link/soft-rig.ts";
@@ -108,6 +109,35 @@ it(
     await until(() => link.lives() === 2);
     await until(() => uno.pin(7) === 1);
     expect(await createMcp9808(link.bus)()).toBe(-7.5);
+  },
+  slow,
+);
+
+it(
+  "tells the supply through a divider, also after a reset",
+  async () => {
+    const { uno, wire, link } = await openUno();
+    const supply = { analog: 2, dividedBy: 4, fullScaleV: 5 };
+    const readAir = createAir(
+      { thermometer: undefined, barometer: undefined, supply },
+      link,
+      uno.wait,
+    );
+    // The board is up already: it is asked with its next life.
+    wire.cut();
+    await until(() => link.lives() === 2);
+    uno.setAnalog(2, 3.1);
+    // Ten bits of 5 V, four times over: steps of 0.02 V.
+    for (const volts of [3.1, 2.8]) {
+      uno.setAnalog(2, volts);
+      await uno.wait(3_000);
+      expect(Math.abs((await readAir()).supplyV! - 4 * volts)).toBeLessThan(0.03);
+    }
+    uno.reset();
+    await until(() => link.lives() === 3);
+    uno.setAnalog(2, 3);
+    await uno.wait(3_000);
+    expect(Math.abs((await readAir()).supplyV! - 12)).toBeLessThan(0.03);
   },
   slow,
 );

@@ -4,10 +4,12 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import {
+  AVRADC,
   AVRIOPort,
   AVRTimer,
   AVRTWI,
   AVRUSART,
+  adcConfig,
   avrInstruction,
   CPU,
   portBConfig,
@@ -46,7 +48,7 @@ function readFirmware(): Uint16Array {
   return new Uint16Array(bytes.buffer);
 }
 
-type Chip = { cpu: CPU; usart: AVRUSART; twi: AVRTWI; portD: AVRIOPort };
+type Chip = { adc: AVRADC; cpu: CPU; usart: AVRUSART; twi: AVRTWI; portD: AVRIOPort };
 
 export function createUno(settings: {
   bus: (nowMs: () => number) => SoftBus;
@@ -60,6 +62,7 @@ export function createUno(settings: {
   let incoming: number[] = [];
   let awakeUntil = 0;
   let send: (byte: number) => void = () => undefined;
+  const analogV = [0, 0, 0, 0, 0, 0];
   const nowMs = () => beforeMs + (chip?.cpu.cycles ?? 0) / cyclesPerMs;
   const bus = settings.bus(nowMs);
   const stayAwake = () => {
@@ -71,6 +74,7 @@ export function createUno(settings: {
     incoming = [];
     heldLow = false;
     chip = createChip(program.slice());
+    chip.adc.channelValues.splice(0, analogV.length, ...analogV);
     chip.usart.onByteTransmit = (byte) => {
       stayAwake();
       send(byte);
@@ -113,6 +117,10 @@ export function createUno(settings: {
     onByte(listener: (byte: number) => void) {
       send = listener;
     },
+    setAnalog(channel: number, volts: number) {
+      analogV[channel] = volts;
+      if (chip !== undefined) chip.adc.channelValues[channel] = volts;
+    },
     /** Level of an output pin 0-7; undefined when it is no output. */
     pin: (pin: number): number | undefined => {
       const level = chip?.portD.pinState(pin);
@@ -132,6 +140,7 @@ function createChip(program: Uint16Array): Chip {
   for (const config of [portBConfig, portCConfig]) new AVRIOPort(cpu, config);
   return {
     cpu,
+    adc: new AVRADC(cpu, adcConfig),
     portD: new AVRIOPort(cpu, portDConfig),
     usart: new AVRUSART(cpu, usart0Config, clockHz),
     twi: new AVRTWI(cpu, twiConfig, clockHz),
