@@ -82,19 +82,20 @@ export function advanceTrack(track: Track, reading: BucketReading, setup: Bucket
     ledger: booked.ledger,
   };
   return {
-    track: booked.slots.reduce(withSlot, heard),
+    track: booked.slots.reduce((before, slot) => trackWithSlot(before, slot, setup), heard),
     events: step.events,
     slots: booked.slots,
   };
 }
 
-function withSlot(track: Track, slot: Slot): Track {
+/** The track after ten more minutes. */
+export function trackWithSlot(track: Track, slot: Slot, setup: BucketSetup): Track {
   const sinceMs = track.lastSlotMs === null ? slotMs : slot.atMs - track.lastSlotMs;
   return {
     ...track,
     lastSlotMs: slot.atMs,
     history: addToHistory(track.history, slot),
-    brim: learnSlot(track.brim, slot, `${track.hangingId}`),
+    brim: learnSlot(track.brim, slot, { source: `${track.hangingId}`, capacityG: setup.capacityG }),
     keeping: stepKeeping(track.keeping, {
       slot,
       dtMs: Math.min(sinceMs, msPerDay),

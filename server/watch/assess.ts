@@ -1,7 +1,13 @@
 // What is thought of one bucket at one moment: state, brim and keeping, from its track.
 import type { Keeping } from "../../shared/wire/api.ts";
 import { type BrimDecision, decideBrim } from "../domain/brim/decide.ts";
-import { type BrimPast, forecastBrim } from "../domain/brim/forecast.ts";
+import {
+  type BrimPast,
+  brimSteps,
+  type ForecastInput,
+  forecastBrim,
+} from "../domain/brim/forecast.ts";
+import { roomShareAhead } from "../domain/brim/room.ts";
 import type { Visits } from "../domain/brim/visits.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
 import { bucketState } from "../domain/bucket-state.ts";
@@ -59,10 +65,26 @@ export function assess(input: AssessInput): Assessment {
 }
 
 function decisionOf(input: AssessInput, estimate: FlowEstimate): BrimDecision {
-  const { nowMs, bucketId, track, setup, visits, warnProbability, yard, outlook } = input;
-  const past = brimPastOf(track);
-  const forecast = forecastBrim({ nowMs, source: bucketId, estimate, setup, past, yard, outlook });
+  const { setup, visits, warnProbability } = input;
+  const forecast = forecastBrim(forecastInput(input, estimate));
   return decideBrim({ forecast, visits, warnProbability, estimate, setup });
+}
+
+/** All that the brim forecast of a bucket is made of. */
+export function forecastInput(
+  input: Pick<AssessInput, "nowMs" | "bucketId" | "track" | "setup" | "yard" | "outlook">,
+  estimate: FlowEstimate,
+): ForecastInput {
+  const { nowMs, bucketId, track, setup, yard, outlook } = input;
+  const airAheadC = createAirAhead(track.keeping.airDay, outlook);
+  const { enthalpyJ } = track.keeping;
+  const span = { fromMs: nowMs, ...brimSteps };
+  const room =
+    airAheadC === null
+      ? {}
+      : { roomShare: roomShareAhead({ ...span, enthalpyJ, netG: estimate.netG, airAheadC }) };
+  const past = brimPastOf(track);
+  return { nowMs, source: bucketId, estimate, setup, past, yard, outlook, ...room };
 }
 
 /** The one word for how the bucket is; cheap, asked for with every reading. */

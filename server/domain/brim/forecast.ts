@@ -9,7 +9,7 @@ import type { BrimMemory } from "./memory.ts";
 import { normalBelow } from "./normal.ts";
 import { strengthAgainst } from "./past-days.ts";
 import { createDraws, seedFrom } from "./random.ts";
-import { treesAhead } from "./trees-ahead.ts";
+import { type Lender, ownShareOf, treesAhead } from "./trees-ahead.ts";
 
 export type BrimForecast = {
   fromMs: number;
@@ -44,6 +44,8 @@ export type ForecastInput = {
 const stepMs = 15 * msPerMinute;
 const stepCount = 144;
 const stepH = stepMs / msPerHour;
+/** The steps that a forecast is made of. */
+export const brimSteps = { stepMs, steps: stepCount };
 /** Rim height, lid and a crooked hook (own estimate). */
 const capacitySdL = 0.15;
 /** A low and high bound are the 5 and 95 % points. */
@@ -57,8 +59,15 @@ const airHoldsMs = 3 * msPerHour;
 
 /** Probability of brimming over in steps of 15 min for 36 h; the same input gives the same answer. */
 export function forecastBrim(input: ForecastInput): BrimForecast {
+  return forecastFrom(inflowAhead(input), input);
+}
+
+/** What the members' inflow means for a bucket. */
+export function forecastFrom(
+  members: readonly Float64Array[],
+  input: Pick<ForecastInput, "nowMs" | "estimate" | "setup" | "roomShare">,
+): BrimForecast {
   const { nowMs, estimate, setup } = input;
-  const members = membersAhead(input);
   const atRim = estimate.full || estimate.netG >= setup.capacityG;
   const overBy = atRim
     ? new Array<number>(stepCount + 1).fill(1)
@@ -75,8 +84,11 @@ export function forecastBrim(input: ForecastInput): BrimForecast {
   };
 }
 
-/** Inflow up to each step, all rows equally likely; without air temperature past days stand in for the tree. */
-function membersAhead(input: ForecastInput): Float64Array[] {
+/**
+ * Inflow in g up to each step of 15 min, one row a member, all equally likely; without air
+ * temperature past days stand in for the tree.
+ */
+export function inflowAhead(input: ForecastInput): Float64Array[] {
   const { nowMs, estimate, past, yard = [], outlook = [] } = input;
   const { memory, history } = past;
   const flowNow = {
@@ -87,12 +99,18 @@ function membersAhead(input: ForecastInput): Float64Array[] {
   if (memory.atMs === null || nowMs - memory.atMs > airHoldsMs) {
     return daysAhead({ ...span, history, yardHistory: yard.map((other) => other.history) });
   }
-  const lenders = yard.slice(0, mostLenders).map((other) => ({
-    memory: other.memory,
-    strength: strengthAgainst(other.history, history),
-  }));
+  const lenders = lendersFor(past, yard);
   const draws = createDraws(seedFrom(input.source, nowMs));
   return treesAhead({ ...span, memory, lenders, outlook, pathLogSd, draws });
+}
+
+/** A new tree borrows from those that have taught more than it has. */
+function lendersFor(past: BrimPast, yard: readonly BrimPast[]): Lender[] {
+  if (ownShareOf(past.memory) === 1) return [];
+  return yard
+    .filter((other) => other.memory.learntSlots > past.memory.learntSlots)
+    .slice(0, mostLenders)
+    .map(({ memory, history }) => ({ memory, strength: strengthAgainst(history, past.history) }));
 }
 
 /** Probability that it goes over between two instants, the first one not counted; 0 past the forecast. */
@@ -114,7 +132,9 @@ export function overBefore(forecast: BrimForecast, atMs: number): number {
   return before + (after - before) * (place - index);
 }
 
-function overProbabilities(members: readonly Float64Array[], input: ForecastInput): number[] {
+type Level = Pick<ForecastInput, "estimate" | "setup" | "roomShare">;
+
+function overProbabilities(members: readonly Float64Array[], input: Level): number[] {
   const sums = new Float64Array(stepCount + 1);
   const level = { headroomsG: headroomsOf(input), sdG: sdOf(input.estimate) };
   for (const member of members) addOver(sums, member, level);
@@ -125,7 +145,7 @@ function sdOf(estimate: FlowEstimate): number {
   return Math.hypot(estimate.netSdG, gFromVolumeL(capacitySdL));
 }
 
-function headroomsOf({ estimate, setup, roomShare = [] }: ForecastInput): Float64Array {
+function headroomsOf({ estimate, setup, roomShare = [] }: Level): Float64Array {
   return Float64Array.from(
     { length: stepCount + 1 },
     (_, step) => setup.capacityG * (roomShare[step] ?? 1) - estimate.netG,

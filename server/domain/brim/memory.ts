@@ -44,6 +44,11 @@ const straightGapMs = 3 * msPerHour;
 /** A flow less sure than this teaches nothing. */
 const mostFlowSdGPerH = 100;
 const z95 = 1.645;
+/** Frozen through, a bucket holds 0.917 of what it does else. */
+const iceRimShare = 0.91;
+
+/** Whose memory it is: the same bucket draws the same numbers. */
+export type Learning = { source: string; capacityG: number };
 
 export function startBrimMemory(): BrimMemory {
   return { atMs: null, airC: 0, air: startAirPast(), trees: [], learntSlots: 0 };
@@ -53,10 +58,10 @@ export function startBrimMemory(): BrimMemory {
  * The memory after one more ten-minute slot. Slots without air temperature teach nothing: what they
  * stand for is lived through when the air is heard again. The same slots give the same memory.
  */
-export function learnSlot(memory: BrimMemory, slot: Slot, source: string): BrimMemory {
+export function learnSlot(memory: BrimMemory, slot: Slot, bucket: Learning): BrimMemory {
   const { atMs, airC } = slot;
   if (airC === undefined || (memory.atMs !== null && atMs <= memory.atMs)) return memory;
-  const draws = createDraws(seedFrom(source, atMs));
+  const draws = createDraws(seedFrom(bucket.source, atMs));
   const air = addToAirPast(memory.air, { atMs, airC });
   if (memory.atMs === null) {
     const trees = packParticles(startParticles(airC, draws));
@@ -64,8 +69,8 @@ export function learnSlot(memory: BrimMemory, slot: Slot, source: string): BrimM
   }
   const particles = unpackParticles(memory.trees);
   const told = liveUntil({ ...memory, atMs: memory.atMs }, { atMs, airC, particles, draws });
-  const teaches = isTelling(slot) && atMs - memory.atMs <= 2 * stepMs;
-  if (teaches) weighParticles(particles, told, slot);
+  const teaches = isTelling(slot, bucket.capacityG) && atMs - memory.atMs <= 2 * stepMs;
+  if (teaches) weighParticles(particles, told, { seenGPerH: Math.max(0, slot.flowGPerH), stepH });
   const trees =
     teaches && areWorn(particles)
       ? packParticles(renewParticles(particles, draws))
@@ -73,8 +78,10 @@ export function learnSlot(memory: BrimMemory, slot: Slot, source: string): BrimM
   return { atMs, airC, air, trees, learntSlots: memory.learntSlots + Number(teaches) };
 }
 
-function isTelling(slot: Slot): boolean {
-  return !slot.full && (slot.highGPerH - slot.lowGPerH) / (2 * z95) <= mostFlowSdGPerH;
+/** At a rim that ice has lowered, sap runs over unseen. */
+function isTelling(slot: Slot, capacityG: number): boolean {
+  if (slot.full || slot.netG > iceRimShare * capacityG) return false;
+  return (slot.highGPerH - slot.lowGPerH) / (2 * z95) <= mostFlowSdGPerH;
 }
 
 /** Steps the particles up to the slot; the flows that they tell for its last ten minutes. */

@@ -2,17 +2,21 @@
 //
 // Particle filter with a tempered likelihood; resampling with the kernel of J. Liu, M. West,
 // "Combined parameter and state estimation in simulation-based filtering" (2001), from memory.
-import type { Slot } from "../bucket.ts";
 import type { Draws } from "./random.ts";
 import { stepWood, type Wood, type WoodStep } from "./wood.ts";
 
-export type Particle = Wood & { logWeight: number };
+export type Particle = Wood & {
+  logWeight: number;
+  /** What it lately told too little, and how much lately ran or was told to, both fading. */
+  missedGPerH: number;
+  sizeGPerH: number;
+};
 
-/** Eleven whole numbers a particle: rounded at every step, so that what is stored is all there is. */
+/** Thirteen whole numbers a particle: rounded at every step, so that what is stored is all there is. */
 export type Packed = readonly number[];
 
 export const particleCount = 250;
-const columns = 11;
+const columns = 13;
 const stateColumn = 7;
 const perMille = 1000;
 
@@ -31,6 +35,8 @@ const spoutPriorC = { mean: -1, sd: 0.5 };
 const temper = 0.04 * (10 / 15);
 const flowSdGPerH = 20;
 const flowSdShare = 0.22;
+/** Hours over which flow seen and told are compared: a run told an hour late is still a run told. */
+const compareH = 3;
 const leastLog = -30;
 const kernel = 0.12;
 const enthalpyJitterK = 0.15;
@@ -55,6 +61,8 @@ export function startParticles(airC: number, draws: Draws): Particle[] {
       storeG: fullG * draws.uniform(),
       freezeLog: 0,
       logWeight: 0,
+      missedGPerH: 0,
+      sizeGPerH: 0,
     };
   });
 }
@@ -71,13 +79,15 @@ export function stepParticles(
 export function weighParticles(
   particles: readonly Particle[],
   toldGPerH: readonly number[],
-  slot: Pick<Slot, "flowGPerH">,
+  { seenGPerH, stepH }: { seenGPerH: number; stepH: number },
 ): void {
-  const seenGPerH = Math.max(0, slot.flowGPerH);
+  const fresh = 1 - Math.exp(-stepH / compareH);
   particles.forEach((particle, index) => {
     const told = toldGPerH[index] ?? 0;
-    const sd = flowSdGPerH + flowSdShare * Math.max(seenGPerH, told);
-    const z = (seenGPerH - told) / sd;
+    particle.missedGPerH += fresh * (seenGPerH - told - particle.missedGPerH);
+    particle.sizeGPerH += fresh * (Math.max(seenGPerH, told) - particle.sizeGPerH);
+    const sd = flowSdGPerH + flowSdShare * particle.sizeGPerH;
+    const z = particle.missedGPerH / sd;
     particle.logWeight += temper * (-2.5 * Math.log(1 + (z * z) / 4) - Math.log(sd));
   });
   const most = heaviest(particles);
@@ -191,6 +201,8 @@ export function repackParticles(packed: Packed, particles: readonly Particle[]):
     next[at + 1] = Math.round(one.storeG * 10);
     next[at + 2] = thousandths(one.freezeLog);
     next[at + 3] = thousandths(one.logWeight);
+    next[at + 4] = Math.round(one.missedGPerH);
+    next[at + 5] = Math.round(one.sizeGPerH);
   });
   return next;
 }
@@ -198,7 +210,14 @@ export function repackParticles(packed: Packed, particles: readonly Particle[]):
 function stateOf(one: Particle): number[] {
   const storeDeciG = Math.round(one.storeG * 10);
   const { enthalpyK, freezeLog, logWeight } = one;
-  return [thousandths(enthalpyK), storeDeciG, thousandths(freezeLog), thousandths(logWeight)];
+  return [
+    thousandths(enthalpyK),
+    storeDeciG,
+    thousandths(freezeLog),
+    thousandths(logWeight),
+    Math.round(one.missedGPerH),
+    Math.round(one.sizeGPerH),
+  ];
 }
 
 function thousandths(value: number): number {
@@ -221,6 +240,8 @@ export function unpackParticles(packed: Packed): Particle[] {
       storeG: value(8) * 100,
       freezeLog: value(9),
       logWeight: value(10),
+      missedGPerH: value(11) * perMille,
+      sizeGPerH: value(12) * perMille,
     });
   }
   return particles;

@@ -59,21 +59,24 @@ export function treesAhead(input: TreesAheadInput): Float64Array[] {
 
 /** The tree's own particles by weight, and while it is new, those of the yard in their stead. */
 function drawTrees({ memory, lenders, draws }: TreesAheadInput): Particle[] {
-  const known = lenders.filter((lender) => lender.memory.learntSlots > memory.learntSlots);
-  const ownShare = known.length === 0 ? 1 : Math.min(1, memory.learntSlots / slotsPerDay / ownDays);
+  const ownShare = lenders.length === 0 ? 1 : ownShareOf(memory);
   const ownCount = Math.round(ownShare * memberCount);
-  const own = drawFrom(memory, ownCount, draws);
-  const borrowed = known.flatMap(({ memory: other, strength }, index) => {
-    const toGo = memberCount - ownCount;
-    const count =
-      Math.floor(((index + 1) * toGo) / known.length) - Math.floor((index * toGo) / known.length);
+  const toGo = memberCount - ownCount;
+  const borrowed = lenders.flatMap(({ memory: other, strength }, index) => {
+    const until = Math.floor(((index + 1) * toGo) / lenders.length);
+    const count = until - Math.floor((index * toGo) / lenders.length);
     return drawFrom(other, count, draws).map((tree) => ({
       ...tree,
       fullG: tree.fullG * strength,
       storeG: tree.storeG * strength,
     }));
   });
-  return [...own, ...borrowed];
+  return [...drawFrom(memory, ownCount, draws), ...borrowed];
+}
+
+/** How far a tree is told by what it taught itself, 0-1. */
+export function ownShareOf({ learntSlots }: BrimMemory): number {
+  return Math.min(1, learntSlots / slotsPerDay / ownDays);
 }
 
 function drawFrom(memory: BrimMemory, count: number, draws: Draws): Particle[] {
