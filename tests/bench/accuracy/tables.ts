@@ -1,0 +1,132 @@
+// Prints what was measured, the product beside the plain ways.
+import { costDifference, type RuleFigures, ruleFigures, tripCost } from "./cost.ts";
+import type { LeadFigures } from "./forecast-score.ts";
+import type { Measured } from "./measure.ts";
+import type { SeasonOutcomes } from "./warnings.ts";
+
+const kinds = {
+  A: "trees of kind A (freeze and recharge, as the forecast supposes)",
+  B: "trees of kind B (a bump a day, another mechanism)",
+};
+
+export function printTables(measured: Measured): void {
+  console.log(`\n${kinds[measured.kind]}`);
+  printFlow(measured);
+  printLeads(measured.leads);
+  printRules(measured.seasons);
+  printDifferences(measured.seasons);
+}
+
+function printFlow({ flow }: Measured): void {
+  const rows = flow.map(([name, figures]) => [
+    name,
+    figures.rmseRunning.toFixed(3),
+    figures.rmse.toFixed(3),
+    figures.median.toFixed(4),
+    figures.p95.toFixed(3),
+    figures.p99.toFixed(3),
+    figures.idleP95.toFixed(3),
+    percent(figures.shareOff),
+    figures.coverage === null ? "" : figures.coverage.toFixed(3),
+  ]);
+  const head = [
+    "flow, L/h",
+    "RMSE running",
+    "all",
+    "median",
+    "p95",
+    "p99",
+    "idle p95",
+    "> 0.1 off",
+    "in 90 %",
+  ];
+  printTable(head, rows);
+}
+
+function printLeads(leads: ReadonlyMap<string, readonly LeadFigures[]>): void {
+  const rows = [...leads].flatMap(([name, figures]) =>
+    figures.map((lead) => [
+      name,
+      `${lead.leadH} h`,
+      lead.base.toFixed(3),
+      lead.brierSkill.toFixed(2),
+      lead.crpsL.toFixed(3),
+      lead.zeroMaeL.toFixed(3),
+      lead.calibrationError.toFixed(3),
+      lead.coverage90.toFixed(2),
+    ]),
+  );
+  const head = [
+    "inflow ahead",
+    "lead",
+    "base rate",
+    "Brier skill",
+    "CRPS L",
+    "zero L",
+    "ECE",
+    "in 90 %",
+  ];
+  printTable(head, rows);
+}
+
+function printRules(seasons: readonly SeasonOutcomes[]): void {
+  const rows = rulesOf(seasons).map((rule) => {
+    const figures = figuresOver(seasons, rule);
+    return [
+      rule,
+      figures.overflows.toFixed(0),
+      figures.useful.toFixed(3),
+      `${figures.nightUseful}/${figures.nights}`,
+      figures.falsePerDay.toFixed(3),
+      `${figures.medianLeadH.toFixed(1)} h`,
+      figures.cost.toFixed(4),
+    ];
+  });
+  const cost = `cost at ${tripCost}`;
+  printTable(["warning", "overflows", "useful", "at night", "false a day", "lead", cost], rows);
+}
+
+/** Negative is cheaper than the plain rule. */
+function printDifferences(seasons: readonly SeasonOutcomes[]): void {
+  const rules = [
+    "Brimful 0.2",
+    "Brimful 0.15",
+    "Brimful 0.2, no forecast",
+    "Brimful 0.15, no forecast",
+  ];
+  const rows = rules.flatMap((rule) =>
+    ["fill 80 %", "fill 90 %", "linear 6 h"].map((baseline) => {
+      const { mean, low, high } = costDifference(seasons, rule, baseline);
+      return [rule, baseline, mean.toFixed(4), `${low.toFixed(4)} to ${high.toFixed(4)}`];
+    }),
+  );
+  printTable(["cost less that of", "plain rule", "mean", "90 % over seasons"], rows);
+}
+
+function rulesOf(seasons: readonly SeasonOutcomes[]): string[] {
+  return [...(seasons[0]?.keys() ?? [])];
+}
+
+export function figuresOver(seasons: readonly SeasonOutcomes[], rule: string): RuleFigures {
+  return ruleFigures(
+    rule,
+    seasons.flatMap((season) => season.get(rule) ?? []),
+  );
+}
+
+function printTable(head: readonly string[], rows: readonly (readonly string[])[]): void {
+  const widths = head.map((title, column) =>
+    Math.max(title.length, ...rows.map((row) => row[column]?.length ?? 0)),
+  );
+  const line = (cells: readonly string[]) =>
+    cells
+      .map((cell, column) =>
+        column === 0 ? cell.padEnd(widths[0] ?? 0) : cell.padStart(widths[column] ?? 0),
+      )
+      .join("  ");
+  console.log(`\n${[head, ...rows].map(line).join("\n")}`);
+}
+
+function percent(share: number): string {
+  return `${(100 * share).toFixed(1)} %`;
+}

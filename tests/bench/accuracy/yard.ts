@@ -1,0 +1,200 @@
+// A yard of trees of one kind through one season: what was really so, and what the product's filter made of its cells.
+import { createBumpTree } from "../../../device/yard/bump-tree.ts";
+import { createFreezeTree } from "../../../device/yard/freeze-tree.ts";
+import { createRandom, subSeed } from "../../../device/yard/random.ts";
+import type { Tree } from "../../../device/yard/tree.ts";
+import type {
+  BucketReading,
+  BucketSetup,
+  FlowEstimate,
+  Slot,
+} from "../../../server/domain/bucket.ts";
+import { flowEstimate, startFlow, stepFlow } from "../../../server/domain/flow/flow.ts";
+import { startLedger, stepLedger } from "../../../server/domain/flow/ledger.ts";
+import { gFromVolumeL } from "../../../shared/sap/density.ts";
+import type { FlowScore } from "./flow-score.ts";
+import { type Touch, touchesOn } from "./handling.ts";
+import { createScale } from "./scale.ts";
+import { knotMs, type SeasonWeather } from "./season-weather.ts";
+import { createVessel } from "./vessel.ts";
+
+export type TreeKind = "A" | "B";
+
+/** By knots of five minutes from the season's start on. */
+export type Truth = {
+  /** Sap that ran from the tree since the start. */
+  inflowG: Float64Array;
+  /** What still fitted into the bucket. */
+  roomG: Float64Array;
+  lostG: Float64Array;
+};
+
+export type Followed = {
+  setup: BucketSetup;
+  slots: Slot[];
+  /** The filter's word at each full hour. */
+  hours: FlowEstimate[];
+  truth: Truth;
+};
+
+export type FollowSettings = {
+  kind: TreeKind;
+  seed: number;
+  weather: SeasonWeather;
+  startMs: number;
+  days: number;
+  scores: readonly FlowScore[];
+};
+
+const hourMs = 3_600_000;
+const dayMs = 24 * hourMs;
+const readingMs = 30_000;
+const knotH = knotMs / hourMs;
+const warmUpDays = 2;
+
+/** Lives through the season of one tree reading by reading. */
+export function followTree(settings: FollowSettings): Followed {
+  const { startMs, days, weather } = settings;
+  const world = createWorld(settings);
+  const knots = (days * dayMs) / knotMs;
+  const truth = {
+    inflowG: new Float64Array(knots + 1),
+    roomG: new Float64Array(knots + 1),
+    lostG: new Float64Array(knots + 1),
+  };
+  const listener = createListener(settings, world.setup);
+  for (let knot = 0; knot < knots; knot += 1) {
+    const atMs = startMs + knot * knotMs;
+    const { flowGPerH, lostG } = world.liveKnot(atMs);
+    truth.inflowG[knot + 1] = (truth.inflowG[knot] ?? 0) + flowGPerH * knotH;
+    truth.lostG[knot + 1] = lostG;
+    for (let step = 1; step <= knotMs / readingMs; step += 1) {
+      const nowMs = atMs + step * readingMs;
+      world.touchUntil(nowMs);
+      const massG = world.weigh(nowMs);
+      const isFull = lostG > 0;
+      if (massG !== undefined) {
+        const air = weather.at(nowMs - 1).airC;
+        listener.hear(
+          { atMs: nowMs, massG, airC: Math.round(16 * air) / 16 },
+          { flowGPerH, isFull },
+        );
+      }
+      if (nowMs % hourMs === 0) listener.atHour(nowMs);
+    }
+    truth.roomG[knot + 1] = world.roomG();
+  }
+  return { setup: world.setup, slots: listener.slots, hours: listener.hours, truth };
+}
+
+function createListener({ scores }: FollowSettings, setup: BucketSetup) {
+  let flow = startFlow();
+  let ledger = startLedger();
+  const slots: Slot[] = [];
+  const hours: FlowEstimate[] = [];
+  return {
+    slots,
+    hours,
+    hear(reading: BucketReading, truth: { flowGPerH: number; isFull: boolean }): void {
+      const step = stepFlow(flow, reading, setup);
+      flow = step.state;
+      const estimate = flowEstimate(flow, setup, reading.atMs);
+      const { airC = 0 } = reading;
+      const booked = stepLedger(ledger, { estimate, events: step.events, airC });
+      ledger = booked.ledger;
+      slots.push(...booked.slots);
+      for (const score of scores) score.take({ reading, estimate, setup, ...truth });
+    },
+    atHour(nowMs: number): void {
+      hours.push(flowEstimate(flow, setup, nowMs));
+    },
+  };
+}
+
+function createWorld(settings: FollowSettings) {
+  const { kind, seed, weather, startMs } = settings;
+  const random = createRandom(subSeed(seed, "tree"));
+  const vigourL = 3.7 * Math.exp(0.42 * random.normal());
+  const capacityL = random.uniform() < 0.5 ? 7.6 : 10.5;
+  const setup = { emptyG: 800, capacityG: gFromVolumeL(capacityL) };
+  const rainGPerMm = 65 * (0.01 + 0.24 * random.uniform());
+  const vessel = createVessel({ capacityL, rainGPerMm });
+  const scale = createScale(seed);
+  const tree = treeOf(kind, { seed, vigourL, taps: 1 });
+  const touches = createTouches(seed, startMs);
+  warmUp(tree, settings);
+  let pressing = 0;
+  let away = false;
+  const grossG = () => (away ? 0 : setup.emptyG + vessel.sapG() + vessel.lidG() + pressing);
+
+  function begin(touch: Touch): void {
+    if (touch.kind === "bump" || touch.kind === "lean") pressing = touch.value;
+    else away = true;
+  }
+
+  function end({ kind: done, value }: Touch): void {
+    pressing = 0;
+    if (!away) return;
+    away = false;
+    if (done === "set") vessel.setSapG(value * setup.capacityG);
+    if (done === "pour") vessel.setSapG(vessel.sapG() * value);
+    if (done !== "lift") vessel.shedLid();
+    scale.reseat();
+  }
+
+  return {
+    setup,
+    liveKnot(atMs: number) {
+      const now = weather.at(atMs);
+      const flowGPerH = stepTree(tree, settings, atMs);
+      const { lostG } = vessel.step({ flowGPerH, weather: now, stepH: knotH });
+      scale.step(now, grossG(), knotH);
+      return { flowGPerH, lostG };
+    },
+    touchUntil: (nowMs: number) => touches.until(nowMs, { begin, end }),
+    weigh: (nowMs: number) => scale.weigh(weather.at(nowMs - 1).windMS, grossG()),
+    roomG: () => vessel.roomG(),
+  };
+}
+
+function createTouches(seed: number, startMs: number) {
+  let dayStartMs = startMs;
+  let waiting = touchesOn(seed, dayStartMs);
+  let running: Touch | undefined;
+  return {
+    until(nowMs: number, hands: { begin(touch: Touch): void; end(touch: Touch): void }): void {
+      if (running !== undefined && running.untilMs <= nowMs) {
+        hands.end(running);
+        running = undefined;
+      }
+      if (waiting.length === 0 && nowMs >= dayStartMs + dayMs) {
+        dayStartMs += dayMs;
+        waiting = touchesOn(seed, dayStartMs);
+      }
+      const next = waiting[0];
+      if (running === undefined && next !== undefined && next.fromMs <= nowMs) {
+        running = next;
+        waiting.shift();
+        hands.begin(next);
+      }
+    },
+  };
+}
+
+function treeOf(kind: TreeKind, tree: { seed: number; vigourL: number; taps: number }): Tree {
+  return kind === "A" ? createFreezeTree(tree) : createBumpTree(tree);
+}
+
+function warmUp(tree: Tree, settings: FollowSettings): void {
+  const fromMs = settings.startMs - warmUpDays * dayMs;
+  for (let atMs = fromMs; atMs < settings.startMs; atMs += knotMs) stepTree(tree, settings, atMs);
+}
+
+function stepTree(tree: Tree, { weather, startMs }: FollowSettings, atMs: number): number {
+  return tree.step({
+    weather: weather.at(atMs),
+    hourOfDay: (atMs % dayMs) / hourMs,
+    stepH: knotH,
+    seasonDay: Math.max(0, (atMs - startMs) / dayMs),
+  });
+}
