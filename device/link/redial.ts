@@ -24,7 +24,7 @@ export type RedialSettings = {
 };
 
 export function createRedial(settings: RedialSettings): Redial {
-  const { dial, leastWaitMs = 250, mostWaitMs = 15_000 } = settings;
+  const { dial, leastWaitMs = 250, mostWaitMs = 5_000 } = settings;
   let wire: Wire | undefined;
   let isOpen = false;
   let stopped = true;

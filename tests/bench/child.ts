@@ -61,7 +61,11 @@ export function startBoard(dataFolder: string, mqttUrl: string): Child {
   });
 }
 
-function startProgram(name: string, options: string[], settings: Record<string, string>): Child {
+export function startProgram(
+  name: string,
+  options: string[],
+  settings: Record<string, string>,
+): Child {
   const child = spawn(process.execPath, [join(dist, name), ...options], {
     env: { PATH: process.env["PATH"], HOME: process.env["HOME"], ...settings },
     stdio: ["ignore", "pipe", "inherit"],

@@ -160,7 +160,12 @@ const pause = (forMs: number) => new Promise((resolve) => setTimeout(resolve, fo
 
 it("brings every weight to the database, once and true within a gram, whatever is killed", async () => {
   const random = createRandom(Number(process.env["BRIMFUL_TEST_SEED"] ?? 1));
-  const { port, cut, shut } = await serveUno({ bus: createNoisyBus, speed: 1, resets: false });
+  const { port, cut, shut, stop } = await serveUno({
+    bus: createNoisyBus,
+    speed: 1,
+    resets: false,
+  });
+  onTestFinished(stop);
   const network = await startNetwork();
   const boardFolder = temporaryFolder();
   const storeFolder = temporaryFolder();

@@ -1,10 +1,7 @@
 // The emulated Uno behind a TCP port of this machine, as a board on the network or behind a USB port.
 import { createServer, type Socket } from "node:net";
-import { onTestFinished } from "vitest";
 import type { SoftBus } from "../../../device/link/soft-bus.ts";
 import { createUno } from "./uno.ts";
-
-export type UnoServer = Awaited<ReturnType<typeof serveUno>>;
 
 /** With `resets`, each connection resets the board first, as opening a USB port does by DTR. */
 export async function serveUno(settings: {
@@ -42,9 +39,9 @@ export async function serveUno(settings: {
     server.close();
     cut();
   };
-  onTestFinished(() => {
+  const stop = () => {
     shut();
     uno.stop();
-  });
-  return { uno, port, cut, shut };
+  };
+  return { uno, port, cut, shut, stop };
 }

@@ -29,7 +29,8 @@ async function open(dial: Dial, wait: (forMs: number) => Promise<void>) {
 it(
   "reads over TCP a board that started long ago, and again after a cut",
   async () => {
-    const { uno, port, cut } = await serveUno({ bus, speed: 8, resets: false });
+    const { uno, port, cut, stop } = await serveUno({ bus, speed: 8, resets: false });
+    onTestFinished(stop);
     await uno.wait(5_000);
     const { link } = await open(createTcpDial({ host: "127.0.0.1", port }), uno.wait);
     cut();
@@ -42,7 +43,8 @@ it(
 it(
   "says on the network that a stuck board needs its power cycled, as it hangs again and again",
   async () => {
-    const { uno, port } = await serveUno({ bus, speed: 8, resets: false });
+    const { uno, port, stop } = await serveUno({ bus, speed: 8, resets: false });
+    onTestFinished(stop);
     const { link } = await open(createTcpDial({ host: "127.0.0.1", port }), uno.wait);
     uno.hang();
     await expect(link.bus.read({ address: 0x18, length: 2 })).rejects.toMatchObject({
@@ -79,7 +81,8 @@ function makePort(port: number): string {
 it.skipIf(!hasSocat)(
   "reads over a serial port, and re-opens it to reset a board whose bus is stuck",
   async () => {
-    const { uno, port } = await serveUno({ bus, speed: 8, resets: true });
+    const { uno, port, stop } = await serveUno({ bus, speed: 8, resets: true });
+    onTestFinished(stop);
     const path = makePort(port);
     await until(() => existsSync(path));
     const { link } = await open(createSerialDial(path), uno.wait);
