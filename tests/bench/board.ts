@@ -1,5 +1,4 @@
 // The board program on the emulated firmware, with eight cells at one reading every five seconds.
-import { once } from "node:events";
 import { readFileSync, writeFileSync } from "node:fs";
 import { setTimeout as delay } from "node:timers/promises";
 import { connectAsync, type MqttClient } from "mqtt";
@@ -90,10 +89,11 @@ function prepare(folder: string, boardFolder: string, port: number): string {
 
 async function firstMass(client: MqttClient): Promise<void> {
   await client.subscribeAsync(boardTopic("hill", "readings"), { qos: 1 });
-  for (;;) {
-    const [, payload] = await once(client, "message");
-    if (String(payload).includes("/mass")) return;
-  }
+  await new Promise<void>((resolve) => {
+    client.on("message", (_topic, payload) => {
+      if (String(payload).includes("/mass")) resolve();
+    });
+  });
 }
 
 function countMasses(client: MqttClient): () => number {
