@@ -4,7 +4,6 @@
 import { type I2cBus, I2cError } from "./i2c-bus.ts";
 
 export const defaultMuxAddress = 0x70;
-const muxChannels = [0, 1, 2, 3, 4, 5, 6, 7] as const;
 
 /** The control byte that connects just this branch, 0-7. */
 export function muxControlByte(channel: number): number {

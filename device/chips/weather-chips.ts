@@ -10,8 +10,6 @@ import { type I2cBus, I2cError } from "./i2c-bus.ts";
 import { mcp9808, tempCFromMcp9808 } from "./mcp9808.ts";
 import { tempCFromTmp102, tmp102 } from "./tmp102.ts";
 
-type ThermometerKind = "mcp9808" | "tmp102" | "bme280";
-
 /** Degrees C. Throws I2cError; never a value that was not measured just now. */
 export type ReadTempC = () => Promise<number>;
 
