@@ -1,31 +1,80 @@
-// The yard's name and the ways to the views.
+// The yard's name and the ways to the views: daily ones in sight, the others behind "More" where room is short.
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { PageFrame } from "../page-frame.ts";
-import { hashFromRoute, type Route } from "../routes.ts";
+import { hashFromRoute, places, type Route } from "../routes.ts";
+
+type Place = (typeof places)[number];
 
 export function Masthead({ page, route }: { page: PageFrame; route: Route }) {
-  const open = page.yard.alarms.filter(
-    ({ clearedAtMs, seenAtMs }) => clearedAtMs === null && seenAtMs === null,
-  ).length;
-  const ways: { to: Route; words: string }[] = [
-    { to: { view: "yard" }, words: "Pails" },
-    { to: { view: "compare" }, words: "Trees" },
-    { to: { view: "alarms" }, words: open === 0 ? "Alarms" : `Alarms (${open})` },
-    { to: { view: "setup" }, words: "Set-up" },
-  ];
   return (
     <header class="masthead">
       <h1>{page.yard.yard.name}</h1>
-      <nav aria-label="Views">
-        {ways.map(({ to, words }) => (
-          <a
-            key={to.view}
-            href={hashFromRoute(to)}
-            aria-current={to.view === route.view ? "page" : undefined}
-          >
-            {words}
-          </a>
-        ))}
-      </nav>
+      <Ways openAlarms={openAlarmsOf(page)} route={route} />
     </header>
+  );
+}
+
+function openAlarmsOf(page: PageFrame): number {
+  return page.yard.alarms.filter(
+    ({ clearedAtMs, seenAtMs }) => clearedAtMs === null && seenAtMs === null,
+  ).length;
+}
+
+function Ways({ openAlarms, route }: { openAlarms: number; route: Route }) {
+  const [open, setOpen] = useState(false);
+  const more = useRef<HTMLButtonElement>(null);
+  const { view } = route;
+  useEffect(() => setOpen(false), [view]);
+  const way = (place: Place) => (
+    <Way key={place.view} place={place} openAlarms={openAlarms} isHere={place.view === view} />
+  );
+  const rest = places.filter(({ daily }) => !daily);
+  const isHere = rest.some((place) => place.view === view);
+  const close = (event: KeyboardEvent) => {
+    if (event.key !== "Escape" || !open) return;
+    setOpen(false);
+    more.current?.focus();
+  };
+  return (
+    <nav aria-label="Views" onKeyDown={close}>
+      <ul class="ways">
+        {places.filter(({ daily }) => daily).map(way)}
+        <li class="more">
+          <button
+            type="button"
+            ref={more}
+            class={isHere ? "is-here" : ""}
+            aria-expanded={open}
+            aria-controls="more-ways"
+            onClick={() => setOpen(!open)}
+          >
+            More
+          </button>
+        </li>
+      </ul>
+      <ul class={open ? "ways rest is-open" : "ways rest"} id="more-ways">
+        {rest.map(way)}
+      </ul>
+    </nav>
+  );
+}
+
+function Way(props: { place: Place; openAlarms: number; isHere: boolean }) {
+  const { place, openAlarms, isHere } = props;
+  const count = place.view === "alarms" && openAlarms > 0 ? ` (${openAlarms})` : "";
+  return (
+    <li>
+      <a
+        href={hashFromRoute({ view: place.view })}
+        aria-current={isHere ? "page" : undefined}
+        title={place.about}
+      >
+        {place.words}
+        {count}
+        <span class="about" aria-hidden="true">
+          {place.about}
+        </span>
+      </a>
+    </li>
   );
 }
