@@ -79,14 +79,16 @@ function aroundOutlook(outlook: Float64Array, input: AirPathsInput): Float64Arra
   const nowErrorC = input.airC - (outlook[0] ?? input.airC);
   const tilt = tiltSdCPerH * input.draws.normal();
   let wander = input.draws.normal();
-  return outlook.map((airC, step) => {
+  const path = new Float64Array(outlook.length);
+  for (let step = 0; step < path.length; step += 1) {
     const leadH = (step + 0.5) * stepH;
     wander = kept * wander + fresh * input.draws.normal();
+    const faded = Math.exp(-leadH / nowErrorH);
     // What is measured now is known: the wandering error comes in with the hours.
-    const share = -Math.expm1(-leadH / nowErrorH);
-    const errorC = wander * (wanderSdC + wanderSdCPerH * leadH) * share + tilt * leadH;
-    return airC + nowErrorC * Math.exp(-leadH / nowErrorH) + errorC;
-  });
+    const errorC = wander * (wanderSdC + wanderSdCPerH * leadH) * (1 - faded) + tilt * leadH;
+    path[step] = (outlook[step] ?? 0) + nowErrorC * faded + errorC;
+  }
+  return path;
 }
 
 /** Each past day that was heard, from this hour on, moved to the air of now. */

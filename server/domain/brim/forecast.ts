@@ -20,9 +20,9 @@ export type BrimForecast = {
   t10Ms: number | null;
   t50Ms: number | null;
   t90Ms: number | null;
-  /** Litres that come in from now to each full hour ahead (index 0 is one hour). */
-  inflowL: { p10: number[]; p50: number[]; p90: number[] };
 };
+
+export type InflowQuantiles = { p10: number[]; p50: number[]; p90: number[] };
 
 /** What one bucket has taught. */
 export type BrimPast = { history: FlowHistory; memory: BrimMemory };
@@ -54,6 +54,7 @@ const pathLogSd = 0.3;
 const mostLenders = 12;
 /** Below this many standard deviations nothing is made of a chance. */
 const nothingZ = -5;
+const certainZ = 5;
 /** Older than this, the air of the last slot is not the air of now. */
 const airHoldsMs = 3 * msPerHour;
 
@@ -80,7 +81,6 @@ export function forecastFrom(
     t10Ms: timeOf(0.1),
     t50Ms: timeOf(0.5),
     t90Ms: timeOf(0.9),
-    inflowL: inflowQuantiles(members),
   };
 }
 
@@ -160,14 +160,14 @@ function addOver(
 ): void {
   let mostZ = nothingZ;
   let most = 0;
-  sums.forEach((sum, step) => {
+  for (let step = 0; step < sums.length; step += 1) {
     const z = ((member[step] ?? 0) - (headroomsG[step] ?? 0)) / sdG;
     if (z > mostZ) {
       mostZ = z;
-      most = normalBelow(z);
+      most = z > certainZ ? 1 : normalBelow(z);
     }
-    sums[step] = sum + most;
-  });
+    sums[step] = (sums[step] ?? 0) + most;
+  }
 }
 
 function timeAt(overBy: readonly number[], probability: number, fromMs: number): number | null {
@@ -181,8 +181,9 @@ function timeAt(overBy: readonly number[], probability: number, fromMs: number):
   return Math.round(fromMs + Math.max(0, index - 1 + part) * stepMs);
 }
 
-function inflowQuantiles(members: readonly Float64Array[]): BrimForecast["inflowL"] {
-  const inflowL: BrimForecast["inflowL"] = { p10: [], p50: [], p90: [] };
+/** Litres that come in from now to each full hour ahead (index 0 is one hour). */
+export function inflowQuantiles(members: readonly Float64Array[]): InflowQuantiles {
+  const inflowL: InflowQuantiles = { p10: [], p50: [], p90: [] };
   const perHour = 1 / stepH;
   const valuesG = new Float64Array(members.length);
   for (let step = perHour; step <= stepCount; step += perHour) {

@@ -13,14 +13,12 @@ import {
 } from "./air-past.ts";
 import {
   areWorn,
-  type Packed,
-  type Particle,
-  packParticles,
+  type Particles,
+  particlesFromText,
   renewParticles,
-  repackParticles,
   startParticles,
   stepParticles,
-  unpackParticles,
+  textFromParticles,
   weighParticles,
 } from "./particles.ts";
 import { createDraws, type Draws, seedFrom } from "./random.ts";
@@ -31,7 +29,8 @@ export type BrimMemory = {
   atMs: number | null;
   airC: number;
   air: AirPast;
-  trees: Packed;
+  /** Supposed trees as a text that JSON takes as it is. */
+  trees: string;
   /** Slots that were learnt from. */
   learntSlots: number;
 };
@@ -51,7 +50,7 @@ const iceRimShare = 0.91;
 export type Learning = { source: string; capacityG: number };
 
 export function startBrimMemory(): BrimMemory {
-  return { atMs: null, airC: 0, air: startAirPast(), trees: [], learntSlots: 0 };
+  return { atMs: null, airC: 0, air: startAirPast(), trees: "", learntSlots: 0 };
 }
 
 /**
@@ -64,17 +63,15 @@ export function learnSlot(memory: BrimMemory, slot: Slot, bucket: Learning): Bri
   const draws = createDraws(seedFrom(bucket.source, atMs));
   const air = addToAirPast(memory.air, { atMs, airC });
   if (memory.atMs === null) {
-    const trees = packParticles(startParticles(airC, draws));
+    const trees = textFromParticles(startParticles(airC, draws));
     return { ...memory, atMs, airC, air, trees };
   }
-  const particles = unpackParticles(memory.trees);
+  const particles = particlesFromText(memory.trees);
   const told = liveUntil({ ...memory, atMs: memory.atMs }, { atMs, airC, particles, draws });
   const teaches = isTelling(slot, bucket.capacityG) && atMs - memory.atMs <= 2 * stepMs;
   if (teaches) weighParticles(particles, told, { seenGPerH: Math.max(0, slot.flowGPerH), stepH });
-  const trees =
-    teaches && areWorn(particles)
-      ? packParticles(renewParticles(particles, draws))
-      : repackParticles(memory.trees, particles);
+  const worn = teaches && areWorn(particles);
+  const trees = textFromParticles(worn ? renewParticles(particles, draws) : particles);
   return { atMs, airC, air, trees, learntSlots: memory.learntSlots + Number(teaches) };
 }
 
@@ -87,12 +84,12 @@ function isTelling(slot: Slot, capacityG: number): boolean {
 /** Steps the particles up to the slot; the flows that they tell for its last ten minutes. */
 function liveUntil(
   memory: BrimMemory & { atMs: number },
-  to: { atMs: number; airC: number; particles: Particle[]; draws: Draws },
-): number[] {
+  to: { atMs: number; airC: number; particles: Particles; draws: Draws },
+): Float64Array {
   const gapMs = Math.min(to.atMs - memory.atMs, longestGapMs);
   const steps = Math.max(1, Math.round(gapMs / stepMs));
   const noonHour = noonHourOf(memory.air);
-  let told: number[] = [];
+  let told: Float64Array = new Float64Array();
   for (let step = steps - 1; step >= 0; step -= 1) {
     const middleMs = to.atMs - (step + 0.5) * stepMs;
     const airC = step === 0 ? to.airC : airBetween(memory, to, middleMs);

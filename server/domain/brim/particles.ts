@@ -12,13 +12,11 @@ export type Particle = Wood & {
   sizeGPerH: number;
 };
 
-/** Thirteen whole numbers a particle: rounded at every step, so that what is stored is all there is. */
-export type Packed = readonly number[];
+/** Row after row in single precision: what is stored is all there is. */
+export type Particles = Float32Array;
 
 export const particleCount = 250;
 const columns = 13;
-const stateColumn = 7;
-const perMille = 1000;
 
 /** Median and spread of what a tree may be before anything is known of it [own]. */
 const priors = {
@@ -42,14 +40,79 @@ const kernel = 0.12;
 const enthalpyJitterK = 0.15;
 const storeJitter = 0.08;
 
+const nothing: Particle = {
+  tauH: 1,
+  latentK: 1,
+  sunKPerWM2: 0,
+  drainH: 1,
+  fullG: 0,
+  rechargeRate: 1,
+  spoutC: 0,
+  enthalpyK: 0,
+  storeG: 0,
+  freezeLog: 0,
+  logWeight: 0,
+  missedGPerH: 0,
+  sizeGPerH: 0,
+};
+
+/** One particle to read rows into, again and again. */
+export function blankParticle(): Particle {
+  return { ...nothing };
+}
+
+export function countOf(particles: Particles): number {
+  return particles.length / columns;
+}
+
+export function readParticle(particles: Particles, place: number, into: Particle): void {
+  const at = place * columns;
+  into.tauH = particles[at] ?? 1;
+  into.latentK = particles[at + 1] ?? 1;
+  into.sunKPerWM2 = particles[at + 2] ?? 0;
+  into.drainH = particles[at + 3] ?? 1;
+  into.fullG = particles[at + 4] ?? 0;
+  into.rechargeRate = particles[at + 5] ?? 1;
+  into.spoutC = particles[at + 6] ?? 0;
+  readState(particles, at, into);
+}
+
+function readState(particles: Particles, at: number, into: Particle): void {
+  into.enthalpyK = particles[at + 7] ?? 0;
+  into.storeG = particles[at + 8] ?? 0;
+  into.freezeLog = particles[at + 9] ?? 0;
+  into.logWeight = particles[at + 10] ?? 0;
+  into.missedGPerH = particles[at + 11] ?? 0;
+  into.sizeGPerH = particles[at + 12] ?? 0;
+}
+
+function writeParticle(particles: Particles, place: number, from: Particle): void {
+  const at = place * columns;
+  particles[at] = from.tauH;
+  particles[at + 1] = from.latentK;
+  particles[at + 2] = from.sunKPerWM2;
+  particles[at + 3] = from.drainH;
+  particles[at + 4] = from.fullG;
+  particles[at + 5] = from.rechargeRate;
+  particles[at + 6] = from.spoutC;
+  particles[at + 7] = from.enthalpyK;
+  particles[at + 8] = from.storeG;
+  particles[at + 9] = from.freezeLog;
+  particles[at + 10] = from.logWeight;
+  particles[at + 11] = from.missedGPerH;
+  particles[at + 12] = from.sizeGPerH;
+}
+
 /** Trees as they may be, with wood as warm as the air. */
-export function startParticles(airC: number, draws: Draws): Particle[] {
+export function startParticles(airC: number, draws: Draws): Particles {
+  const particles = new Float32Array(particleCount * columns);
   const drawn = ({ median, logSd }: { median: number; logSd: number }) =>
     median * Math.exp(logSd * draws.normal());
-  return Array.from({ length: particleCount }, () => {
+  for (let place = 0; place < particleCount; place += 1) {
     const latentK = drawn(priors.latentK);
     const fullG = drawn(priors.fullG);
-    return {
+    writeParticle(particles, place, {
+      ...nothing,
       tauH: drawn(priors.tauH),
       latentK,
       sunKPerWM2: drawn(priors.sunKPerWM2),
@@ -59,60 +122,76 @@ export function startParticles(airC: number, draws: Draws): Particle[] {
       spoutC: spoutPriorC.mean + spoutPriorC.sd * draws.normal(),
       enthalpyK: airC < 0 ? airC : latentK * draws.uniform() + airC,
       storeG: fullG * draws.uniform(),
-      freezeLog: 0,
-      logWeight: 0,
-      missedGPerH: 0,
-      sizeGPerH: 0,
-    };
-  });
+    });
+  }
+  return particles;
 }
 
-export function stepParticles(
-  particles: readonly Particle[],
-  step: WoodStep,
-  draws: Draws,
-): number[] {
-  return particles.map((particle) => stepWood(particle, step, draws));
+/** Lets each particle go through a step, changing it; gives the flow that each tells. */
+export function stepParticles(particles: Particles, step: WoodStep, draws: Draws): Float64Array {
+  const toldGPerH = new Float64Array(countOf(particles));
+  const tree = blankParticle();
+  for (let place = 0; place < toldGPerH.length; place += 1) {
+    readParticle(particles, place, tree);
+    toldGPerH[place] = stepWood(tree, step, draws);
+    const at = place * columns;
+    particles[at + 7] = tree.enthalpyK;
+    particles[at + 8] = tree.storeG;
+    particles[at + 9] = tree.freezeLog;
+  }
+  return toldGPerH;
 }
 
 /** Weighs each particle by the flow it told for a slot against what was seen; the heaviest has logWeight 0. */
 export function weighParticles(
-  particles: readonly Particle[],
-  toldGPerH: readonly number[],
+  particles: Particles,
+  toldGPerH: Float64Array,
   { seenGPerH, stepH }: { seenGPerH: number; stepH: number },
 ): void {
   const fresh = 1 - Math.exp(-stepH / compareH);
-  particles.forEach((particle, index) => {
-    const told = toldGPerH[index] ?? 0;
-    particle.missedGPerH += fresh * (seenGPerH - told - particle.missedGPerH);
-    particle.sizeGPerH += fresh * (Math.max(seenGPerH, told) - particle.sizeGPerH);
-    const sd = flowSdGPerH + flowSdShare * particle.sizeGPerH;
-    const z = particle.missedGPerH / sd;
-    particle.logWeight += temper * (-2.5 * Math.log(1 + (z * z) / 4) - Math.log(sd));
+  toldGPerH.forEach((told, place) => {
+    const at = place * columns;
+    const missed = particles[at + 11] ?? 0;
+    const size = particles[at + 12] ?? 0;
+    const missedGPerH = missed + fresh * (seenGPerH - told - missed);
+    const sizeGPerH = size + fresh * (Math.max(seenGPerH, told) - size);
+    const sd = flowSdGPerH + flowSdShare * sizeGPerH;
+    const z = missedGPerH / sd;
+    const gained = temper * (-2.5 * Math.log(1 + (z * z) / 4) - Math.log(sd));
+    particles[at + 10] = (particles[at + 10] ?? 0) + gained;
+    particles[at + 11] = missedGPerH;
+    particles[at + 12] = sizeGPerH;
   });
   const most = heaviest(particles);
-  for (const particle of particles) particle.logWeight -= most;
+  for (let at = 10; at < particles.length; at += columns) {
+    particles[at] = (particles[at] ?? 0) - most;
+  }
 }
 
-function heaviest(particles: readonly Particle[]): number {
-  return particles.reduce(
-    (most, { logWeight }) => Math.max(most, logWeight),
-    Number.NEGATIVE_INFINITY,
-  );
+function heaviest(particles: Particles): number {
+  let most = Number.NEGATIVE_INFINITY;
+  for (let at = 10; at < particles.length; at += columns) {
+    most = Math.max(most, particles[at] ?? most);
+  }
+  return most;
 }
 
 /** Shares of weight that sum to 1; even when no particle has any. */
-export function weightsOf(particles: readonly Particle[]): number[] {
+export function weightsOf(particles: Particles): Float64Array {
   const most = heaviest(particles);
-  const raw = particles.map(({ logWeight }) => Math.exp(Math.max(leastLog, logWeight - most)));
-  const sum = raw.reduce((total, weight) => total + weight, 0);
-  return sum > 0 && Number.isFinite(sum)
-    ? raw.map((weight) => weight / sum)
-    : particles.map(() => 1 / particles.length);
+  const weights = new Float64Array(countOf(particles));
+  let sum = 0;
+  for (let place = 0; place < weights.length; place += 1) {
+    const weight = Math.exp(Math.max(leastLog, (particles[place * columns + 10] ?? 0) - most));
+    weights[place] = weight;
+    sum += weight;
+  }
+  if (!(sum > 0 && Number.isFinite(sum))) return weights.fill(1 / weights.length);
+  return weights.map((weight) => weight / sum);
 }
 
 /** Systematic draw of `count` places by weight. */
-export function drawPlaces(weights: readonly number[], count: number, start: number): number[] {
+export function drawPlaces(weights: Float64Array, count: number, start: number): number[] {
   const places: number[] = [];
   let place = 0;
   let reached = weights[0] ?? 0;
@@ -128,20 +207,25 @@ export function drawPlaces(weights: readonly number[], count: number, start: num
 }
 
 /** True once few particles carry the weight. */
-export function areWorn(particles: readonly Particle[]): boolean {
+export function areWorn(particles: Particles): boolean {
   const squares = weightsOf(particles).reduce((sum, weight) => sum + weight * weight, 0);
-  return 1 / squares < particles.length / 2;
+  return 1 / squares < countOf(particles) / 2;
 }
 
 /** Particles drawn anew by weight and moved a little apart. */
-export function renewParticles(particles: readonly Particle[], draws: Draws): Particle[] {
-  const weights = weightsOf(particles);
-  const drawn = drawPlaces(weights, particles.length, draws.uniform()).map(
-    (place) => particles[place],
-  );
-  const chosen = drawn.filter((particle) => particle !== undefined);
+export function renewParticles(particles: Particles, draws: Draws): Particles {
+  const places = drawPlaces(weightsOf(particles), countOf(particles), draws.uniform());
+  const chosen = places.map((place) => {
+    const particle = blankParticle();
+    readParticle(particles, place, particle);
+    return particle;
+  });
   const move = createMove(chosen, draws);
-  return chosen.map(move);
+  const renewed = new Float32Array(particles.length);
+  chosen.forEach((particle, place) => {
+    writeParticle(renewed, place, move(particle));
+  });
+  return renewed;
 }
 
 const logColumns = [
@@ -182,67 +266,16 @@ function shapeOf(values: readonly number[]): { mean: number; sd: number } {
   return { mean, sd: Math.sqrt(variance) };
 }
 
-/** Logarithms and kelvins in thousandths, the store in tenths of a gram. */
-export function packParticles(particles: readonly Particle[]): number[] {
-  const packed: number[] = [];
-  for (const one of particles) {
-    for (const column of logColumns) packed.push(thousandths(Math.log(one[column])));
-    packed.push(thousandths(one.spoutC), ...stateOf(one));
-  }
-  return packed;
+/** The rows' bytes in base64: a quarter of what the digits would take, and soon written and read. */
+export function textFromParticles(particles: Particles): string {
+  return Buffer.from(particles.buffer, particles.byteOffset, particles.byteLength).toString(
+    "base64",
+  );
 }
 
-/** The same trees with what has changed in them since they were packed: not what they are, but how they are. */
-export function repackParticles(packed: Packed, particles: readonly Particle[]): number[] {
-  const next = [...packed];
-  particles.forEach((one, index) => {
-    const at = index * columns + stateColumn;
-    next[at] = thousandths(one.enthalpyK);
-    next[at + 1] = Math.round(one.storeG * 10);
-    next[at + 2] = thousandths(one.freezeLog);
-    next[at + 3] = thousandths(one.logWeight);
-    next[at + 4] = Math.round(one.missedGPerH);
-    next[at + 5] = Math.round(one.sizeGPerH);
-  });
-  return next;
-}
-
-function stateOf(one: Particle): number[] {
-  const storeDeciG = Math.round(one.storeG * 10);
-  const { enthalpyK, freezeLog, logWeight } = one;
-  return [
-    thousandths(enthalpyK),
-    storeDeciG,
-    thousandths(freezeLog),
-    thousandths(logWeight),
-    Math.round(one.missedGPerH),
-    Math.round(one.sizeGPerH),
-  ];
-}
-
-function thousandths(value: number): number {
-  return Math.round(value * perMille);
-}
-
-export function unpackParticles(packed: Packed): Particle[] {
-  const particles: Particle[] = [];
-  for (let at = 0; at + columns <= packed.length; at += columns) {
-    const value = (column: number) => (packed[at + column] ?? 0) / perMille;
-    particles.push({
-      tauH: Math.exp(value(0)),
-      latentK: Math.exp(value(1)),
-      sunKPerWM2: Math.exp(value(2)),
-      drainH: Math.exp(value(3)),
-      fullG: Math.exp(value(4)),
-      rechargeRate: Math.exp(value(5)),
-      spoutC: value(6),
-      enthalpyK: value(7),
-      storeG: value(8) * 100,
-      freezeLog: value(9),
-      logWeight: value(10),
-      missedGPerH: value(11) * perMille,
-      sizeGPerH: value(12) * perMille,
-    });
-  }
+export function particlesFromText(text: string): Particles {
+  const bytes = Buffer.from(text, "base64");
+  const particles = new Float32Array(Math.floor(bytes.length / 4));
+  new Uint8Array(particles.buffer).set(bytes.subarray(0, particles.byteLength));
   return particles;
 }

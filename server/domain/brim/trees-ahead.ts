@@ -4,7 +4,15 @@ import type { AirPoint } from "../keeping/air-ahead.ts";
 import { noonHourOf, sunlightWM2 } from "./air-past.ts";
 import { airPathsAhead } from "./air-paths.ts";
 import type { BrimMemory } from "./memory.ts";
-import { drawPlaces, type Particle, unpackParticles, weightsOf } from "./particles.ts";
+import {
+  blankParticle,
+  drawPlaces,
+  type Particle,
+  type Particles,
+  particlesFromText,
+  readParticle,
+  weightsOf,
+} from "./particles.ts";
 import type { Draws } from "./random.ts";
 import { spoutOpen, stepWood, type WoodStep } from "./wood.ts";
 
@@ -51,27 +59,30 @@ export function treesAhead(input: TreesAheadInput): Float64Array[] {
   const sun = Float64Array.from({ length: steps }, (_, step) =>
     sunlightWM2(fromMs + (step + 0.5) * stepMs, noonHour),
   );
-  return drawTrees(input).map((tree, index) => {
-    const airAhead = paths[index % paths.length] ?? new Float64Array(steps);
+  const tree = blankParticle();
+  return drawTrees(input).map(({ particles, place, strength }, index) => {
+    readParticle(particles, place, tree);
+    tree.fullG *= strength;
+    tree.storeG *= strength;
+    const airAhead = paths[index % paths.length] ?? sun;
     return inflowOf(tree, { ...input, airAhead, sun });
   });
 }
 
+/** A supposed tree: its place among those that a tree of the yard was taught by. */
+type Drawn = { particles: Particles; place: number; strength: number };
+
 /** The tree's own particles by weight, and while it is new, those of the yard in their stead. */
-function drawTrees({ memory, lenders, draws }: TreesAheadInput): Particle[] {
+function drawTrees({ memory, lenders, draws }: TreesAheadInput): Drawn[] {
   const ownShare = lenders.length === 0 ? 1 : ownShareOf(memory);
   const ownCount = Math.round(ownShare * memberCount);
   const toGo = memberCount - ownCount;
-  const borrowed = lenders.flatMap(({ memory: other, strength }, index) => {
+  const borrowed = lenders.flatMap((lender, index) => {
     const until = Math.floor(((index + 1) * toGo) / lenders.length);
     const count = until - Math.floor((index * toGo) / lenders.length);
-    return drawFrom(other, count, draws).map((tree) => ({
-      ...tree,
-      fullG: tree.fullG * strength,
-      storeG: tree.storeG * strength,
-    }));
+    return drawFrom(lender, count, draws);
   });
-  return [...drawFrom(memory, ownCount, draws), ...borrowed];
+  return [...drawFrom({ memory, strength: 1 }, ownCount, draws), ...borrowed];
 }
 
 /** How far a tree is told by what it taught itself, 0-1. */
@@ -79,12 +90,10 @@ export function ownShareOf({ learntSlots }: BrimMemory): number {
   return Math.min(1, learntSlots / slotsPerDay / ownDays);
 }
 
-function drawFrom(memory: BrimMemory, count: number, draws: Draws): Particle[] {
-  const particles = unpackParticles(memory.trees);
-  return drawPlaces(weightsOf(particles), count, draws.uniform()).flatMap((place) => {
-    const particle = particles[place];
-    return particle === undefined ? [] : [{ ...particle }];
-  });
+function drawFrom({ memory, strength }: Lender, count: number, draws: Draws): Drawn[] {
+  const particles = particlesFromText(memory.trees);
+  const places = drawPlaces(weightsOf(particles), count, draws.uniform());
+  return places.map((place) => ({ particles, place, strength }));
 }
 
 type OneTree = TreesAheadInput & { airAhead: Float64Array; sun: Float64Array };

@@ -20,7 +20,6 @@ function forecastOf(first: number, second: number, start = 0): BrimForecast {
     stepMs: hourMs / 4,
     overBy,
     ...times,
-    inflowL: { p10: [], p50: [], p90: [] },
   };
 }
 

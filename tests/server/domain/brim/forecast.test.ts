@@ -2,7 +2,10 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
+  type ForecastInput,
   forecastBrim,
+  inflowAhead,
+  inflowQuantiles,
   overBefore,
   probabilityBetween,
 } from "../../../../server/domain/brim/forecast.ts";
@@ -28,12 +31,20 @@ function forecastOf(changes: Parameters<typeof estimateOf>[0], history = runDays
   });
 }
 
+function inflowLOf(
+  input: Pick<ForecastInput, "past" | "yard"> & { estimate?: ForecastInput["estimate"] },
+) {
+  return inflowQuantiles(
+    inflowAhead({ nowMs, source: "gate", estimate: estimateOf(), setup, ...input }),
+  );
+}
+
 describe("brim forecast without a thermometer", () => {
   it("reaches 36 h in steps of 15 min", () => {
     const forecast = forecastOf({});
     expect(forecast.overBy).toHaveLength(145);
     expect(forecast.stepMs).toBe(900_000);
-    expect(forecast.inflowL.p50).toHaveLength(36);
+    expect(inflowLOf({ past: unheardAir(runDays) }).p50).toHaveLength(36);
   });
 
   it("never falls with time and stays a probability", () => {
@@ -110,8 +121,8 @@ describe("brim forecast without a thermometer", () => {
   });
 
   it("lets the flow of now give way to the past days", () => {
-    const stopping = forecastOf({ netG: 5000, flowGPerH: 600 }, quietDays);
-    const lastL = stopping.inflowL.p50.at(-1) ?? 0;
+    const estimate = estimateOf({ netG: 5000, flowGPerH: 600 });
+    const lastL = inflowLOf({ past: unheardAir(quietDays), estimate }).p50.at(-1) ?? 0;
     // 600 g/h that fades in 3 h leaves 1800 g.
     expect(lastL).toBeCloseTo(1.8 / 1.0079, 1);
   });
@@ -139,24 +150,17 @@ describe("brim forecast without a thermometer", () => {
   });
 
   it("borrows the yard's days by strength while its own are too few", () => {
-    const input = { nowMs, source: "gate", estimate: estimateOf({ netG: 8000 }), setup };
     const own = historyOf(1, daytimeRun(150));
     const yard = [unheardAir(historyOf(10, daytimeRun(300)))];
-    const borrowed = forecastBrim({ ...input, past: unheardAir(own), yard });
-    const dayL = (borrowed.inflowL.p50[23] ?? 0) * 1.0079;
+    const borrowedL = inflowLOf({ past: unheardAir(own), yard });
+    const dayL = (borrowedL.p50[23] ?? 0) * 1.0079;
     // Seven hours of 150 g/h, half of the yard's 300, less what the quiet now takes away.
     expect(dayL).toBeGreaterThan(0.6);
     expect(dayL).toBeLessThan(1.2);
   });
 
   it("spreads wide without any past", () => {
-    const { inflowL } = forecastBrim({
-      nowMs,
-      source: "gate",
-      estimate: estimateOf(),
-      setup,
-      past: unheardAir(startHistory()),
-    });
+    const inflowL = inflowLOf({ past: unheardAir(startHistory()) });
     expect(inflowL.p10[23]).toBeLessThan(0.6);
     expect(inflowL.p90[23]).toBeGreaterThan(3.5);
   });

@@ -3,7 +3,12 @@ import { describe, expect, it } from "vitest";
 import { createFreezeTree } from "../../../../device/yard/freeze-tree.ts";
 import { simulatedPlan } from "../../../../device/yard/plan.ts";
 import { createSyntheticWeather } from "../../../../device/yard/synthetic-weather.ts";
-import { forecastBrim, overBefore } from "../../../../server/domain/brim/forecast.ts";
+import {
+  forecastFrom,
+  inflowAhead,
+  inflowQuantiles,
+  overBefore,
+} from "../../../../server/domain/brim/forecast.ts";
 import { addToHistory, startHistory } from "../../../../server/domain/brim/history.ts";
 import { estimateOf, hourMs, setup, slotOf, unheardAir } from "./fixtures.ts";
 
@@ -56,18 +61,20 @@ function scoreTree(flow: Float64Array): Scored[] {
       lowGPerH: flowGPerH - 30,
       highGPerH: flowGPerH + 30,
     });
-    const forecast = forecastBrim({
+    const members = inflowAhead({
       nowMs,
       source: "gate",
       estimate,
       setup,
       past: unheardAir(history),
     });
+    const forecast = forecastFrom(members, { nowMs, estimate, setup });
+    const inflowL = inflowQuantiles(members);
     for (const leadH of [12, 24]) {
       const ahead = flow.subarray(slot + 1, slot + 1 + leadH * 6);
       const inflowG = ahead.reduce((sum, one) => sum + one / 6, 0);
-      const low = forecast.inflowL.p10[leadH - 1]! - 0.05;
-      const high = forecast.inflowL.p90[leadH - 1]! + 0.05;
+      const low = inflowL.p10[leadH - 1]! - 0.05;
+      const high = inflowL.p90[leadH - 1]! + 0.05;
       scored.push({
         leadH,
         probability: overBefore(forecast, nowMs + leadH * hourMs),
