@@ -1,9 +1,7 @@
-// What the page alone needs: numbers in form fields and on axes, in people's units.
+// What the page alone needs: numbers on axes and in fields, in people's units.
 import { formatFlow, formatTimeOfDay, type ReaderTime } from "../shared/people/format.ts";
-import { fahrenheitFromC, lFromUsGallons, poundsFromKg, usGallonsFromL } from "../shared/units.ts";
+import { fahrenheitFromC, poundsFromKg, usGallonsFromL } from "../shared/units.ts";
 import type { Units } from "../shared/wire/api.ts";
-
-const kgPerPound = 0.45359237;
 
 export function volumeUnit(units: Units): string {
   return units === "us" ? "gal" : "L";
@@ -26,31 +24,10 @@ export function tempNumber(tempC: number, units: Units): number {
   return units === "us" ? fahrenheitFromC(tempC) : tempC;
 }
 
-export function volumeField(volumeL: number, units: Units): string {
-  return String(Number(volumeNumber(volumeL, units).toFixed(2)));
-}
-
-export function massField(massKg: number, units: Units): string {
+/** A weight as it may be typed, to the gram: what a cell shows is taken over as it is. */
+export function massText(massKg: number, units: Units): string {
   const mass = units === "us" ? poundsFromKg(massKg) : massKg;
-  return String(Number(mass.toFixed(3)));
-}
-
-/** Litres from what a person typed; undefined when it isn't a number of 0 or more. */
-export function volumeLFromField(text: string, units: Units): number | undefined {
-  const volume = numberFromField(text);
-  if (volume === undefined) return undefined;
-  return units === "us" ? lFromUsGallons(volume) : volume;
-}
-
-export function massKgFromField(text: string, units: Units): number | undefined {
-  const mass = numberFromField(text);
-  if (mass === undefined) return undefined;
-  return units === "us" ? mass * kgPerPound : mass;
-}
-
-function numberFromField(text: string): number | undefined {
-  const value = Number(text.trim().replace(",", "."));
-  return text.trim() === "" || !Number.isFinite(value) || value < 0 ? undefined : value;
+  return `${Number(mass.toFixed(3))} ${massUnit(units)}`;
 }
 
 /** A day as "11 Mar", for axes longer than a few days. */

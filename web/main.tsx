@@ -8,6 +8,7 @@ import { askSession, mayEnter, type Session } from "./session.ts";
 import { createStore } from "./store.ts";
 import "./styles/base.css";
 import "./styles/yard.css";
+import "./styles/forms.css";
 import "./styles/views.css";
 import "./styles/charts.css";
 

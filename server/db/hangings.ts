@@ -1,5 +1,6 @@
 // What hung where, from when until when: the history of every bucket.
 import { AppError } from "../../shared/errors.ts";
+import { dateText } from "../../shared/wire/record-checks.ts";
 import type { Sqlite } from "./sqlite.ts";
 
 /** One bucket in one place for a span of time. Units: L, g, ms. */
@@ -138,7 +139,7 @@ function createHangingWriter(sqlite: Sqlite) {
     if (fromMs < present.fromMs) {
       throw new AppError(
         "conflict",
-        `fromMs requires ${present.fromMs} or later, when the present setup of ${present.bucketId} began, got ${fromMs}`,
+        `fromMs requires ${dateText(present.fromMs)} or later, when the present setup of ${present.bucketId} began, got ${dateText(fromMs)}`,
       );
     }
     if (fromMs === present.fromMs) deleteOne.run(present.id);

@@ -75,6 +75,7 @@ export const bucketPatchSchema = z.strictObject({
   parked: z.boolean().optional(),
   fromMs: ms.optional(),
 });
+export type BucketPatch = z.input<typeof bucketPatchSchema>;
 
 export const gatheringSchema = z.object({
   id: z.number().int(),

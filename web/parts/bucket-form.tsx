@@ -1,58 +1,88 @@
-// Editing one bucket: label, capacity, empty weight, cell, and parking it.
+// Editing one bucket: label, capacity, empty weight, cell, taps, since when; and parking it.
 import { useState } from "preact/hooks";
 import { formatMass } from "../../shared/people/format.ts";
+import { quantities } from "../../shared/quantities.ts";
 import type { BucketView } from "../../shared/wire/api.ts";
+import type { BucketPatch, Tap } from "../../shared/wire/records.ts";
 import { callApi } from "../api.ts";
-import { useSending } from "../asking.ts";
-import {
-  massField,
-  massKgFromField,
-  massUnit,
-  volumeField,
-  volumeLFromField,
-  volumeUnit,
-} from "../format.ts";
+import { useAsked, useSending } from "../asking.ts";
+import { areRight, type Entry, useEntry } from "../entry.ts";
+import { massText } from "../format.ts";
+import { useMoment } from "../moment.ts";
 import type { PageFrame } from "../page-frame.ts";
-import { Form, SelectField, TextField } from "./fields.tsx";
+import { EntryField } from "./entry-field.tsx";
+import { CheckField, Form, SelectField, TextField } from "./fields.tsx";
+import { MomentField } from "./moment-field.tsx";
 import { Outcome } from "./outcome.tsx";
 
 type Edited = { bucket: BucketView; page: PageFrame };
 
-export function BucketForm({ bucket, page }: Edited) {
-  const { units } = page;
+function useBucketFields({ bucket, page }: Edited) {
+  const { units, nowMs, timeZone } = page;
   const [label, setLabel] = useState(bucket.label);
-  const [capacity, setCapacity] = useState(volumeField(bucket.capacityL, units));
-  const [empty, setEmpty] = useState(massField(bucket.emptyKg, units));
   const [cell, setCell] = useState(bucket.cell ?? "");
+  const [tapIds, setTapIds] = useState(bucket.tapIds);
+  return {
+    label,
+    setLabel,
+    cell,
+    setCell,
+    tapIds,
+    setTapIds,
+    capacity: useEntry({ quantity: quantities.capacityL, units, before: bucket.capacityL }),
+    empty: useEntry({ quantity: quantities.emptyKg, units, before: bucket.emptyKg }),
+    since: useMoment({ nowMs, timeZone, optional: true }),
+  };
+}
+
+type BucketFields = ReturnType<typeof useBucketFields>;
+
+/** Only what was changed: what nobody touched stays exact. */
+export function bucketPatch(
+  bucket: Pick<BucketView, "label" | "cell" | "tapIds">,
+  fields: Pick<BucketFields, "label" | "cell" | "tapIds"> & {
+    capacity: Pick<Entry, "value" | "isChanged">;
+    empty: Pick<Entry, "value" | "isChanged">;
+    since: { value: number | null | undefined };
+  },
+): BucketPatch {
+  const { label, cell, tapIds, capacity, empty, since } = fields;
+  const sameTaps = [...tapIds].sort().join() === [...bucket.tapIds].sort().join();
+  return {
+    ...(label.trim() !== bucket.label && { label: label.trim() }),
+    ...(capacity.isChanged && { capacityL: capacity.value ?? undefined }),
+    ...(empty.isChanged && { emptyKg: empty.value ?? undefined }),
+    ...(cell !== (bucket.cell ?? "") && { cell: cell === "" ? null : cell }),
+    ...(!sameTaps && { tapIds }),
+    ...(since.value !== null && { fromMs: since.value }),
+  };
+}
+
+export function BucketForm({ bucket, page }: Edited) {
+  const fields = useBucketFields({ bucket, page });
+  const { capacity, empty, since } = fields;
   const sending = useSending();
   const save = () => {
-    const capacityL = volumeLFromField(capacity, units);
-    const emptyKg = massKgFromField(empty, units);
-    const body = {
-      ...(label.trim() !== bucket.label && { label: label.trim() }),
-      ...(capacityL !== undefined &&
-        capacity !== volumeField(bucket.capacityL, units) && { capacityL }),
-      ...(emptyKg !== undefined && empty !== massField(bucket.emptyKg, units) && { emptyKg }),
-      ...(cell !== (bucket.cell ?? "") && { cell: cell === "" ? null : cell }),
-    };
+    if (!areRight([capacity, empty, since])) return;
     sending.send(async () => {
-      await callApi("PATCH", `/buckets/${bucket.id}`, body);
+      await callApi("PATCH", `/buckets/${bucket.id}`, bucketPatch(bucket, fields));
       await page.refresh();
     }, "Saved");
   };
   return (
     <Form send={save} label={`Change ${bucket.label}`}>
-      <TextField label="Label" value={label} set={setLabel} required />
-      <TextField
-        label="Holds up to the rim"
-        value={capacity}
-        set={setCapacity}
-        unit={volumeUnit(units)}
-        decimal
+      <TextField label="Label" value={fields.label} set={fields.setLabel} required />
+      <EntryField label="Holds up to the rim" entry={capacity} />
+      <EntryField label="Empty bucket" entry={empty} />
+      <WeighsNow bucket={bucket} page={page} set={empty.set} />
+      <SelectField
+        label="Cell"
+        value={fields.cell}
+        set={fields.setCell}
+        choices={cellChoices(page, bucket)}
       />
-      <TextField label="Empty bucket" value={empty} set={setEmpty} unit={massUnit(units)} decimal />
-      <WeighsNow bucket={bucket} page={page} set={setEmpty} />
-      <SelectField label="Cell" value={cell} set={setCell} choices={cellChoices(page, bucket)} />
+      <TapChoice bucket={bucket} page={page} tapIds={fields.tapIds} set={fields.setTapIds} />
+      <MomentField label="Holds since (empty: from now on)" moment={since} />
       <button type="submit" disabled={sending.busy}>
         Save
       </button>
@@ -61,11 +91,33 @@ export function BucketForm({ bucket, page }: Edited) {
   );
 }
 
+function TapChoice(props: Edited & { tapIds: string[]; set: (tapIds: string[]) => void }) {
+  const { bucket, page, tapIds, set } = props;
+  const { value } = useAsked<Tap[]>("/taps", bucket.tapIds.join());
+  const taken = page.yard.buckets
+    .filter(({ id }) => id !== bucket.id)
+    .flatMap((other) => other.tapIds);
+  const choices = (value ?? []).filter(
+    ({ id, pulledMs }) => bucket.tapIds.includes(id) || (pulledMs === null && !taken.includes(id)),
+  );
+  if (choices.length === 0) return null;
+  const turn = (id: string) => (on: boolean) =>
+    set(on ? [...tapIds, id] : tapIds.filter((other) => other !== id));
+  return (
+    <fieldset class="checks">
+      <legend>Taps that run into it</legend>
+      {choices.map(({ id, label }) => (
+        <CheckField key={id} label={label} value={tapIds.includes(id)} set={turn(id)} />
+      ))}
+    </fieldset>
+  );
+}
+
 function WeighsNow({ bucket, page, set }: Edited & { set: (text: string) => void }) {
   const { massKg } = bucket;
   if (massKg === null) return null;
   return (
-    <button type="button" class="quiet" onClick={() => set(massField(massKg, page.units))}>
+    <button type="button" class="quiet" onClick={() => set(massText(massKg, page.units))}>
       Empty now: use {formatMass(massKg, page.units)}
     </button>
   );

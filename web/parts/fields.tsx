@@ -1,22 +1,19 @@
-// Form fields with their label above and unit behind.
+// Form fields with their label above; figures with units have a field of their own.
 import type { ComponentChildren } from "preact";
 
 export function TextField(props: {
   label: string;
   value: string;
   set: (text: string) => void;
-  unit?: string | undefined;
   kind?: "text" | "password" | "time";
   wide?: boolean;
   required?: boolean;
-  decimal?: boolean;
 }) {
   const rest = {
     // Preact's types tie each role to one input type; a choice of types fits none of them.
     type: (props.kind ?? "text") as "text",
     value: props.value,
     required: props.required ?? false,
-    ...(props.decimal === true && { inputMode: "decimal" as const }),
     onInput: (event: { currentTarget: { value: string } }) => props.set(event.currentTarget.value),
   };
   return (
@@ -24,7 +21,6 @@ export function TextField(props: {
       <span>{props.label}</span>
       <span class="field-box">
         <input {...rest} />
-        {props.unit !== undefined && <span class="unit">{props.unit}</span>}
       </span>
     </label>
   );
@@ -65,6 +61,11 @@ export function CheckField(props: { label: string; value: boolean; set: (on: boo
   );
 }
 
+/** Once what is wrong is told, the first field that is gets the focus. */
+function pointToWrong(form: HTMLFormElement): void {
+  requestAnimationFrame(() => form.querySelector<HTMLElement>("[aria-invalid=true]")?.focus());
+}
+
 /** A form that never leaves the page. */
 export function Form(props: {
   send: () => void;
@@ -78,6 +79,7 @@ export function Form(props: {
       onSubmit={(event) => {
         event.preventDefault();
         props.send();
+        pointToWrong(event.currentTarget);
       }}
     >
       {props.children}

@@ -1,12 +1,15 @@
 // The gatherings of one bucket: strike a false one, correct its litres, write one down by hand.
 import { useState } from "preact/hooks";
 import { formatVolume } from "../../shared/people/format.ts";
+import { quantities } from "../../shared/quantities.ts";
 import type { Gathering } from "../../shared/wire/records.ts";
 import { callApi, spanQuery } from "../api.ts";
 import { type Sending, useAsked, useSending, useTick } from "../asking.ts";
-import { formatMoment, volumeField, volumeLFromField, volumeUnit } from "../format.ts";
+import { areRight, useEntry } from "../entry.ts";
+import { formatMoment } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
-import { Form, TextField } from "./fields.tsx";
+import { EntryField } from "./entry-field.tsx";
+import { Form } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
 
 type Rows = { page: PageFrame; bucketId: string };
@@ -45,12 +48,11 @@ export function Gatherings({ page, bucketId }: Rows) {
 
 function GatheringRow(props: { gathering: Gathering; page: PageFrame; change: Sending["send"] }) {
   const { gathering, page, change } = props;
-  const [text, setText] = useState<string | undefined>(undefined);
+  const [isOpen, setOpen] = useState(false);
   const path = `/gatherings/${gathering.id}`;
-  const correct = () => {
-    const volumeL = volumeLFromField(text ?? "", page.units);
-    setText(undefined);
-    if (volumeL !== undefined) change(() => callApi("PATCH", path, { volumeL }), "Corrected");
+  const correct = (volumeL: number) => {
+    setOpen(false);
+    change(() => callApi("PATCH", path, { volumeL }), "Corrected");
   };
   return (
     <li class={gathering.struck ? "is-struck" : ""}>
@@ -59,13 +61,10 @@ function GatheringRow(props: { gathering: Gathering; page: PageFrame; change: Se
         {gathering.by === "cell" ? "noticed by the cell" : "written by hand"}
         {gathering.struck && <i> struck: not a gathering</i>}
       </span>
-      {text === undefined ? (
+      {!isOpen ? (
         <span class="row-ways">
           {!gathering.struck && (
-            <button
-              type="button"
-              onClick={() => setText(volumeField(gathering.volumeL, page.units))}
-            >
+            <button type="button" onClick={() => setOpen(true)}>
               Correct
             </button>
           )}
@@ -77,41 +76,43 @@ function GatheringRow(props: { gathering: Gathering; page: PageFrame; change: Se
           </button>
         </span>
       ) : (
-        <Form send={correct} label="Correct this gathering">
-          <TextField
-            label="Gathered"
-            value={text}
-            set={setText}
-            unit={volumeUnit(page.units)}
-            decimal
-          />
-          <button type="submit">Save</button>
-        </Form>
+        <Correction gathering={gathering} page={page} correct={correct} />
       )}
     </li>
   );
 }
 
-function ByHand({ page, bucketId, change }: Rows & { change: Sending["send"] }) {
-  const [text, setText] = useState("");
-  const volumeL = volumeLFromField(text, page.units);
+function Correction(props: {
+  gathering: Gathering;
+  page: PageFrame;
+  correct: (volumeL: number) => void;
+}) {
+  const { units } = props.page;
+  const before = props.gathering.volumeL;
+  const gathered = useEntry({ quantity: quantities.gatheredL, units, before });
   const send = () => {
-    if (volumeL === undefined) return;
-    setText("");
+    if (areRight([gathered])) props.correct(gathered.value ?? before);
+  };
+  return (
+    <Form send={send} label="Correct this gathering">
+      <EntryField label="Gathered" entry={gathered} />
+      <button type="submit">Save</button>
+    </Form>
+  );
+}
+
+function ByHand({ page, bucketId, change }: Rows & { change: Sending["send"] }) {
+  const gathered = useEntry({ quantity: quantities.gatheredL, units: page.units });
+  const send = () => {
+    if (!areRight([gathered])) return;
+    const volumeL = gathered.value;
+    gathered.reset();
     change(() => callApi("POST", "/gatherings", { bucketId, volumeL }), "Written down");
   };
   return (
     <Form send={send} label="Write a gathering down by hand">
-      <TextField
-        label="Gathered just now"
-        value={text}
-        set={setText}
-        unit={volumeUnit(page.units)}
-        decimal
-      />
-      <button type="submit" disabled={volumeL === undefined}>
-        Write it down
-      </button>
+      <EntryField label="Gathered just now" entry={gathered} />
+      <button type="submit">Write it down</button>
     </Form>
   );
 }

@@ -1,46 +1,44 @@
 // A cell that weighs something nobody has named: whose bucket is it?
 import { useRef, useState } from "preact/hooks";
 import { formatMass } from "../../shared/people/format.ts";
+import { quantities } from "../../shared/quantities.ts";
 import type { BoardView, Units } from "../../shared/wire/api.ts";
 import type { Tap, Tree } from "../../shared/wire/records.ts";
 import { callApi } from "../api.ts";
 import { useSending } from "../asking.ts";
-import {
-  massField,
-  massKgFromField,
-  massUnit,
-  volumeField,
-  volumeLFromField,
-  volumeUnit,
-} from "../format.ts";
+import { areRight, type Entry, useEntry } from "../entry.ts";
+import { massText } from "../format.ts";
+import { type Moment, useMoment } from "../moment.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { EntryField } from "./entry-field.tsx";
 import { Form, SelectField, TextField } from "./fields.tsx";
+import { MomentField } from "./moment-field.tsx";
 import { Outcome } from "./outcome.tsx";
 
 export type Cell = BoardView["cells"][number];
-type Filled = { treeId: string; label: string; taps: string; capacity: string; empty: string };
+type Filled = { treeId: string; label: string; taps: string };
+type Figures = { capacityL: number; emptyKg: number; sinceMs: number | null };
 
-// A common hanging bucket holds about 12 L and weighs about 1 kg (common practice, no source).
+// A common hanging bucket holds about 12 L (common practice, no source).
 const usualCapacityL = 12;
 
-export type NewBucket = {
+export type NewBucket = Figures & {
   cell: string;
   treeId: string | undefined;
   label: string;
   taps: number;
-  capacityL: number;
-  emptyKg: number;
 };
 
-/** What the form says; undefined until it says enough. */
-export function newBucketFrom(filled: Filled, cell: string, units: Units): NewBucket | undefined {
-  const capacityL = volumeLFromField(filled.capacity, units);
-  const emptyKg = massKgFromField(filled.empty, units);
+/** What the form says; undefined until the bucket has a name. */
+export function newBucketFrom(
+  filled: Filled,
+  figures: Figures,
+  cell: string,
+): NewBucket | undefined {
   const label = filled.label.trim();
-  const taps = Number(filled.taps);
-  if (capacityL === undefined || emptyKg === undefined || label === "") return undefined;
+  if (label === "") return undefined;
   const treeId = filled.treeId === "" ? undefined : filled.treeId;
-  return { cell, treeId, label, taps, capacityL, emptyKg };
+  return { cell, treeId, label, taps: Number(filled.taps), ...figures };
 }
 
 /** What is already made stays made, so that a second try goes on where the first one failed. */
@@ -64,26 +62,31 @@ async function makeBucket(bucket: NewBucket, made: Made, takenIds: string[]): Pr
     const tap = await callApi<Tap>("POST", "/taps", { treeId: made.treeId });
     made.tapIds.push(tap.id);
   }
-  const { cell, label, capacityL, emptyKg } = bucket;
-  const body = { label, cell, capacityL, emptyKg, tapIds: made.tapIds };
+  const { cell, label, capacityL, emptyKg, sinceMs } = bucket;
+  const since = sinceMs === null ? {} : { fromMs: sinceMs };
+  const body = { label, cell, capacityL, emptyKg, tapIds: made.tapIds, ...since };
   await callApi("POST", "/buckets", body);
 }
 
 export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; page: PageFrame }) {
-  const { units } = page;
-  const [filled, setFilled] = useState<Filled>({
-    treeId: "",
-    label: "",
-    taps: "1",
-    capacity: volumeField(page.yard.buckets[0]?.capacityL ?? usualCapacityL, units),
-    empty: "",
-  });
+  const { units, nowMs, timeZone } = page;
+  const [filled, setFilled] = useState<Filled>({ treeId: "", label: "", taps: "1" });
+  const before = page.yard.buckets[0]?.capacityL ?? usualCapacityL;
+  const capacity = useEntry({ quantity: quantities.capacityL, units, before });
+  const empty = useEntry({ quantity: quantities.emptyKg, units });
+  const since = useMoment({ nowMs, timeZone, optional: true });
   const made = useRef<Made>({ tapIds: [] });
   const sending = useSending();
-  const bucket = newBucketFrom(filled, cell.cell, units);
   const set = (part: keyof Filled) => (text: string) =>
     setFilled((before) => ({ ...before, [part]: text }));
   const send = () => {
+    if (!areRight([capacity, empty, since])) return;
+    const figures = {
+      capacityL: capacity.value ?? before,
+      emptyKg: empty.value ?? 0,
+      sinceMs: since.value ?? null,
+    };
+    const bucket = newBucketFrom(filled, figures, cell.cell);
     if (bucket === undefined) return;
     sending.send(async () => {
       const takenIds = page.yard.buckets.flatMap(({ tapIds }) => tapIds);
@@ -95,17 +98,17 @@ export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; 
     <section class="new-cell">
       <h3>{cellWords(cell, units)}</h3>
       <Form send={send} label={`Bucket on ${cell.cell}`}>
-        <Fields filled={filled} set={set} trees={trees} units={units} />
+        <Fields filled={filled} set={set} trees={trees} entries={{ capacity, empty, since }} />
         {cell.massKg !== null && (
           <button
             type="button"
             class="quiet"
-            onClick={() => set("empty")(massField(cell.massKg ?? 0, units))}
+            onClick={() => empty.set(massText(cell.massKg ?? 0, units))}
           >
             It hangs empty now: use {formatMass(cell.massKg, units)}
           </button>
         )}
-        <button type="submit" disabled={sending.busy || bucket === undefined}>
+        <button type="submit" disabled={sending.busy}>
           Hang it
         </button>
         <Outcome sending={sending} />
@@ -125,9 +128,9 @@ function Fields(props: {
   filled: Filled;
   set: (part: keyof Filled) => (text: string) => void;
   trees: Tree[];
-  units: Units;
+  entries: { capacity: Entry; empty: Entry; since: Moment };
 }) {
-  const { filled, set, trees, units } = props;
+  const { filled, set, trees, entries } = props;
   const choices = [
     { value: "", words: "a new tree" },
     ...trees.map(({ id, label }) => ({ value: id, words: label })),
@@ -142,20 +145,9 @@ function Fields(props: {
         set={set("taps")}
         choices={["1", "2", "3", "4"].map((value) => ({ value, words: value }))}
       />
-      <TextField
-        label="Holds up to the rim"
-        value={filled.capacity}
-        set={set("capacity")}
-        unit={volumeUnit(units)}
-        decimal
-      />
-      <TextField
-        label="Empty bucket weighs"
-        value={filled.empty}
-        set={set("empty")}
-        unit={massUnit(units)}
-        decimal
-      />
+      <EntryField label="Holds up to the rim" entry={entries.capacity} />
+      <EntryField label="Empty bucket weighs" entry={entries.empty} />
+      <MomentField label="Hung since (empty: first heard)" moment={entries.since} />
     </>
   );
 }

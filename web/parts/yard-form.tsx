@@ -1,32 +1,26 @@
 // What people set about the yard: name, place, visits, quiet hours, how eagerly to warn.
 import { useState } from "preact/hooks";
+import { quantities } from "../../shared/quantities.ts";
 import type { Units, YardSettings } from "../../shared/wire/api.ts";
 import { callApi } from "../api.ts";
 import { useSending } from "../asking.ts";
+import { areRight, useEntry } from "../entry.ts";
 import { formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { EntryField } from "./entry-field.tsx";
 import { CheckField, Form, SelectField, TextField } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
 
-type Filled = Record<
-  | "name"
-  | "latitude"
-  | "longitude"
-  | "altitude"
-  | "timeZone"
-  | "visits"
-  | "quietFrom"
-  | "quietUntil",
-  string
-> & { units: Units; warnProbability: number; wakeMe: boolean };
+type Filled = Record<"name" | "timeZone" | "visits" | "quietFrom" | "quietUntil", string> & {
+  units: Units;
+  warnProbability: number;
+  wakeMe: boolean;
+};
+type Place = Pick<YardSettings, "latitude" | "longitude" | "altitudeM">;
 
 function filledFrom(yard: YardSettings): Filled {
-  const text = (value: number | null) => (value === null ? "" : String(value));
   return {
     name: yard.name,
-    latitude: text(yard.latitude),
-    longitude: text(yard.longitude),
-    altitude: text(yard.altitudeM),
     timeZone: yard.timeZone ?? "",
     visits: (yard.visitTimes ?? []).join(", "),
     quietFrom: yard.quietFrom,
@@ -46,15 +40,12 @@ export function visitTimesFrom(text: string): string[] | null {
   return times.length === 0 ? null : times;
 }
 
-/** The settings a filled form asks for; numbers left empty are not known. */
-export function settingsFrom(filled: Filled): Partial<YardSettings> {
-  const number = (text: string) => (text.trim() === "" ? null : Number(text.replace(",", ".")));
+/** The settings a filled form asks for; figures left empty are null: not known. */
+export function settingsFrom(filled: Filled, place: Place): Partial<YardSettings> {
   const timeZone = filled.timeZone.trim();
   return {
     name: filled.name.trim(),
-    latitude: number(filled.latitude),
-    longitude: number(filled.longitude),
-    altitudeM: number(filled.altitude),
+    ...place,
     ...(timeZone !== "" && { timeZone }),
     visitTimes: visitTimesFrom(filled.visits),
     quietFrom: filled.quietFrom,
@@ -65,6 +56,16 @@ export function settingsFrom(filled: Filled): Partial<YardSettings> {
   };
 }
 
+function usePlace({ yard, units }: PageFrame) {
+  const { latitude, longitude, altitudeM } = yard.yard;
+  const rest = { units, optional: true };
+  return {
+    latitude: useEntry({ quantity: quantities.latitude, before: latitude, ...rest }),
+    longitude: useEntry({ quantity: quantities.longitude, before: longitude, ...rest }),
+    altitude: useEntry({ quantity: quantities.altitudeM, before: altitudeM, ...rest }),
+  };
+}
+
 export function YardForm({ page }: { page: PageFrame }) {
   const [filled, setFilled] = useState(() => filledFrom(page.yard.yard));
   const sending = useSending();
@@ -72,17 +73,25 @@ export function YardForm({ page }: { page: PageFrame }) {
     <Part extends keyof Filled>(part: Part) =>
     (value: Filled[Part]) =>
       setFilled((before) => ({ ...before, [part]: value }));
-  const save = () =>
+  const { latitude, longitude, altitude } = usePlace(page);
+  const save = () => {
+    if (!areRight([latitude, longitude, altitude])) return;
+    const place = {
+      latitude: latitude.value ?? null,
+      longitude: longitude.value ?? null,
+      altitudeM: altitude.value ?? null,
+    };
     sending.send(async () => {
-      await callApi("PATCH", "/yard", settingsFrom(filled));
+      await callApi("PATCH", "/yard", settingsFrom(filled, place));
       await page.refresh();
     }, "Saved");
+  };
   return (
     <Form send={save} label="The yard">
       <TextField label="Name" value={filled.name} set={set("name")} required />
-      <TextField label="Latitude" value={filled.latitude} set={set("latitude")} unit="°" />
-      <TextField label="Longitude" value={filled.longitude} set={set("longitude")} unit="°" />
-      <TextField label="Altitude" value={filled.altitude} set={set("altitude")} unit="m" decimal />
+      <EntryField label="Latitude" entry={latitude} />
+      <EntryField label="Longitude" entry={longitude} />
+      <EntryField label="Altitude" entry={altitude} />
       <TextField label="Time zone" value={filled.timeZone} set={set("timeZone")} />
       <SelectField
         label="Units to begin with"

@@ -169,7 +169,7 @@ describe("buckets", () => {
     buckets.insert({ ...pail, fromMs: startMs }, startMs);
     expect(() =>
       buckets.update("gate", { emptyKg: 1, fromMs: startMs - 1 }, startMs + hourMs),
-    ).toThrow(`fromMs requires ${startMs} or later`);
+    ).toThrow(`fromMs requires ${new Date(startMs).toISOString()} or later`);
     buckets.update("gate", { emptyKg: 1, fromMs: startMs }, startMs + hourMs);
     expect(buckets.hangings.listOfBucket("gate")).toMatchObject([{ emptyG: 1000, untilMs: null }]);
     expect(() =>

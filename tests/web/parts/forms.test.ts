@@ -1,11 +1,13 @@
 // What filled forms ask of the server.
-import { expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
+import { bucketPatch } from "../../../web/parts/bucket-form.tsx";
 import { cellWords, freeTapIds, newBucketFrom } from "../../../web/parts/new-cell-form.tsx";
 import { noticesFrom } from "../../../web/parts/notices-form.tsx";
 import { eagernessWords, settingsFrom, visitTimesFrom } from "../../../web/parts/yard-form.tsx";
 
 const cell = { cell: "hill/cell-3", massKg: 1.2, lastReadingMs: 0, fault: null, bucketId: null };
-const filled = { treeId: "", label: " Gate ", taps: "2", capacity: "3", empty: "2" };
+const filled = { treeId: "", label: " Gate ", taps: "2" };
+const figures = { capacityL: 11.36, emptyKg: 0.9, sinceMs: null };
 
 it("a newly heard cell asks whose bucket it weighs", () => {
   expect(cellWords(cell, "metric")).toBe("hill/cell-3 is weighing 1.2 kg: whose bucket is it?");
@@ -14,20 +16,41 @@ it("a newly heard cell asks whose bucket it weighs", () => {
   );
 });
 
-it("a new bucket is told in litres and kilograms, whatever was typed", () => {
-  const bucket = newBucketFrom(filled, "hill/cell-3", "us");
-  expect(bucket).toMatchObject({ label: "Gate", taps: 2, treeId: undefined });
-  // 3 US gal of 3.785411784 L and 2 lb of 0.45359237 kg (NIST SP 811).
-  expect(bucket?.capacityL).toBeCloseTo(11.3562, 4);
-  expect(bucket?.emptyKg).toBeCloseTo(0.907185, 6);
+it("a new bucket is told with its name trimmed and its figures as they are", () => {
+  const bucket = newBucketFrom(filled, figures, "hill/cell-3");
+  expect(bucket).toEqual({ cell: "hill/cell-3", label: "Gate", taps: 2, ...figures });
 });
 
-it.each([{ label: " " }, { capacity: "lots" }, { empty: "" }])(
-  "a form with %j says too little",
-  (part) => {
-    expect(newBucketFrom({ ...filled, ...part }, "hill/cell-3", "us")).toBeUndefined();
-  },
-);
+it("a bucket without a name says too little", () => {
+  expect(newBucketFrom({ ...filled, label: " " }, figures, "hill/cell-3")).toBeUndefined();
+});
+
+describe("changing a bucket", () => {
+  const bucket = { label: "Gate", cell: "hill/cell-3", tapIds: ["a", "b"] };
+  const same = { value: 12, isChanged: false };
+  const untouched = { ...bucket, capacity: same, empty: same, since: { value: null } };
+
+  it("what nobody touched is not sent", () => {
+    expect(bucketPatch(bucket, { ...untouched, tapIds: ["b", "a"] })).toEqual({});
+  });
+
+  it("figures, taps, cell and since when are sent as they were said", () => {
+    const fields = {
+      label: "Gate ",
+      cell: "",
+      tapIds: ["a"],
+      capacity: { value: 15.1, isChanged: true },
+      empty: same,
+      since: { value: 1000 },
+    };
+    expect(bucketPatch(bucket, fields)).toEqual({
+      capacityL: 15.1,
+      cell: null,
+      tapIds: ["a"],
+      fromMs: 1000,
+    });
+  });
+});
 
 it("visit times are read as people write them; none means any hour", () => {
   expect(visitTimesFrom("7:30, 16.30")).toEqual(["07:30", "16:30"]);
@@ -60,19 +83,17 @@ it("a bucket on a known tree takes its free taps, not taken or pulled ones", () 
 });
 
 it("yard settings left empty are not known, and a time zone left empty is not sent", () => {
-  const settings = settingsFrom({
+  const said = {
     name: " Lane ",
-    latitude: "44,5",
-    longitude: "",
-    altitude: "0",
     timeZone: " ",
     visits: "",
     quietFrom: "21:00",
     quietUntil: "06:30",
-    units: "us",
+    units: "us" as const,
     warnProbability: 0.2,
     wakeMe: true,
-  });
+  };
+  const settings = settingsFrom(said, { latitude: 44.5, longitude: null, altitudeM: 0 });
   expect(settings).toMatchObject({ name: "Lane", latitude: 44.5, longitude: null, altitudeM: 0 });
   expect(settings).not.toHaveProperty("timeZone");
 });
