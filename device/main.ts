@@ -1,6 +1,7 @@
 // Entry of the board program: the only place that touches the process.
 import { once } from "node:events";
-import { createWriteStream } from "node:fs";
+import { createWriteStream, mkdirSync } from "node:fs";
+import { join } from "node:path";
 import { createInterface } from "node:readline/promises";
 import { setFlagsFromString } from "node:v8";
 import { AppError } from "../shared/errors.ts";
@@ -12,9 +13,11 @@ import { readBoards } from "./boards-file.ts";
 import { calibrate } from "./calibrate.ts";
 import { check } from "./check.ts";
 import { type BoardConfig, parseConfig } from "./config.ts";
+import { type FolderLock, lockFolder } from "./folder-lock.ts";
 import { createHardware, type HardwareBoard, programBoardFrom } from "./hardware.ts";
 import { createLog, type Log } from "./log.ts";
 import { createOpenLink } from "./mqtt-link.ts";
+import { createSimulatedOrders } from "./orders.ts";
 import { createProgram, type Program, type ProgramBoard } from "./program.ts";
 import { createSimulation, wallOffsetFrom } from "./simulation.ts";
 import { createSoftYard, softDescription } from "./soft-yard.ts";
@@ -62,7 +65,7 @@ function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program 
   const startMs = presentMs - config.backfillDays * msPerDay;
   let program: Program | undefined;
   const boards = config.simulated
-    ? simulatedBoards({ config, startMs, log })
+    ? simulatedBoards({ config, startMs, clock, log })
     : wiredBoards(config, () => program?.nowMs() ?? clock.nowMs(), log);
   const dating = { systemMs: clock.nowMs, upMs, boot: readBoot(), problem: clockProblem };
   program = createProgram({
@@ -81,9 +84,9 @@ function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program 
 }
 
 type Built = { board: ProgramBoard; wired?: WiredBoard };
-type Simulating = { config: BoardConfig; startMs: number; log: Log };
+type Simulating = { config: BoardConfig; startMs: number; clock: DemoClock; log: Log };
 
-function simulatedBoards({ config, startMs, log }: Simulating): Built[] {
+function simulatedBoards({ config, startMs, clock, log }: Simulating): Built[] {
   const tape = createTape(config.truthFile, log);
   const yard = createSimulation({
     seed: config.seed,
@@ -92,9 +95,16 @@ function simulatedBoards({ config, startMs, log }: Simulating): Built[] {
     weatherFile: config.weatherFile,
     ...(tape === undefined ? {} : { tape }),
   });
-  return yard.boards.map((name) => ({
-    board: { name, source: yard.sourceOf(name), openLink: openLinkOf(config, name) },
-  }));
+  return yard.boards.map((name) => {
+    const source = yard.sourceOf(name);
+    const obey = createSimulatedOrders({
+      name,
+      source,
+      nowMs: clock.nowMs,
+      calibratedAtMs: startMs,
+    });
+    return { board: { name, source, openLink: openLinkOf(config, name), obey } };
+  });
 }
 
 function wiredBoards(config: BoardConfig, nowMs: () => number, log: Log): Built[] {
@@ -135,9 +145,18 @@ function perform(config: BoardConfig, log: Log): Promise<boolean> {
     throw new AppError("config", `--board requires one of the boards file, got "${config.board}"`);
   }
   const say = (text: string) => console.log(text);
+  const lock = config.simulated ? undefined : lockBoard(config, chosen.wired.name);
+  process.once("exit", () => lock?.release());
   if (config.task === "calibrate") return performCalibration(config, chosen, { say, nowMs });
   const openLink = openLinkOf(config, chosen.wired.name);
   return check({ board: chosen, openLink, brokerUrl: config.mqttUrl, nowMs, say, windows: 13 });
+}
+
+/** What is read and written here is the running program's as long as it runs. */
+function lockBoard({ dataFolder }: BoardConfig, board: string): FolderLock {
+  const folder = join(dataFolder, board);
+  mkdirSync(folder, { recursive: true });
+  return lockFolder(folder);
 }
 
 async function performCalibration(

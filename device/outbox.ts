@@ -3,6 +3,7 @@ import { randomBytes } from "node:crypto";
 import { mkdirSync } from "node:fs";
 import { AppError } from "../shared/errors.ts";
 import { msPerDay } from "../shared/units.ts";
+import { type FolderLock, lockFolder } from "./folder-lock.ts";
 import type { Log } from "./log.ts";
 import { formatLine, type KeptBatch } from "./outbox-line.ts";
 import { type KeptNote, openSpool, readKeptNote, writeKeptNote } from "./outbox-notes.ts";
@@ -48,10 +49,10 @@ const defaultBounds: Bounds = {
 };
 const batchesPerWrite = 64;
 
-/** Throws AppError when the folder can be neither made nor read. */
+/** Throws AppError when the folder can be neither made nor read, or another program uses it. */
 export function openOutbox(settings: OutboxSettings): Outbox {
   const { folder, log } = settings;
-  const { spool, shelf } = openFolder(settings);
+  const { spool, shelf, lock } = openFolder(settings);
   const queue = createQueue(settings.memoryBatches ?? 2_000);
   const keptNote = createKeptNote({ folder, spool, log });
   const listeners: (() => void)[] = [];
@@ -85,6 +86,7 @@ export function openOutbox(settings: OutboxSettings): Outbox {
     async close() {
       await writing.stop();
       await keptNote.settled();
+      lock.release();
     },
   };
 }
@@ -167,11 +169,15 @@ function createWriting(parts: {
 }
 
 function openFolder({ folder, newSpool, bounds }: OutboxSettings) {
+  let lock: FolderLock | undefined;
   try {
     mkdirSync(folder, { recursive: true });
+    lock = lockFolder(folder);
     const spool = openSpool(folder, newSpool ?? (() => randomBytes(8).toString("hex")));
-    return { spool, shelf: openShelf(folder, { ...defaultBounds, ...bounds }) };
+    return { spool, shelf: openShelf(folder, { ...defaultBounds, ...bounds }), lock };
   } catch (error) {
+    lock?.release();
+    if (error instanceof AppError) throw error;
     throw new AppError(codeFrom(error), outboxProblem(folder, error), { cause: error });
   }
 }

@@ -10,6 +10,7 @@ import type { Broker } from "./broker/broker.ts";
 import { createEmbeddedBroker } from "./broker/embedded.ts";
 import { createExternalBroker } from "./broker/external.ts";
 import { createInbox } from "./broker/inbox.ts";
+import { createOrderDesk, type OrderDesk } from "./broker/order-desk.ts";
 import { type Config, doorProblems } from "./config.ts";
 import { createStores, type Stores } from "./db/stores.ts";
 import { createHttpApp, type HttpSide } from "./http/app.ts";
@@ -37,6 +38,7 @@ type Inside = AppParts & {
   watch: Watch;
   intake: Intake;
   broker: Broker;
+  orders: OrderDesk;
 };
 
 export function createApp(parts: AppParts): App {
@@ -58,8 +60,12 @@ export function createApp(parts: AppParts): App {
     onPresence: watch.boardChanged,
     publishKept: (board, kept) => tell(boardTopic(board, "kept"), JSON.stringify(kept), true),
   });
-  const broker = createBroker({ ...parts, stores, intake, watch });
-  const inside = { ...parts, stores, passphrase, notifier, watch, intake, broker };
+  const orders = createOrderDesk({
+    clock,
+    publish: (board, order) => tell(boardTopic(board, "orders"), JSON.stringify(order), false),
+  });
+  const broker = createBroker({ ...parts, stores, intake, watch, orders });
+  const inside = { ...parts, stores, passphrase, notifier, watch, intake, broker, orders };
   const http = createHttp(inside);
   return {
     start: () => start(inside, http),
@@ -92,8 +98,10 @@ function createWatchOver(
   });
 }
 
-function createBroker(parts: AppParts & { stores: Stores; intake: Intake; watch: Watch }): Broker {
-  const { config, clock, log, stores, intake, watch } = parts;
+function createBroker(
+  parts: AppParts & { stores: Stores; intake: Intake; watch: Watch; orders: OrderDesk },
+): Broker {
+  const { config, clock, log, stores, intake, watch, orders } = parts;
   const inbox = createInbox({
     intake,
     clock,
@@ -107,7 +115,7 @@ function createBroker(parts: AppParts & { stores: Stores; intake: Intake; watch:
       );
       watch.outlookChanged();
     },
-    onAnswer: () => undefined,
+    onAnswer: orders.answered,
   });
   const { mqttUrl } = config;
   const keptNotes = () =>
@@ -191,9 +199,10 @@ function listen(server: HttpServer, { httpHost, httpPort }: Config): Promise<voi
 }
 
 async function stop(
-  { broker, intake, watch, notifier, stores }: Inside,
+  { broker, intake, watch, notifier, stores, orders }: Inside,
   http: Http,
 ): Promise<void> {
+  orders.stop();
   await http.live.stop();
   await closed(http.server);
   await broker.stop();

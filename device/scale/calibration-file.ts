@@ -8,9 +8,10 @@ import {
   renameSync,
   writeSync,
 } from "node:fs";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import { z } from "zod";
 import { AppError } from "../../shared/errors.ts";
+import { syncFolder } from "../outbox-notes.ts";
 
 const recordSchema = z.strictObject({
   /** Raw counts of the bare cell. */
@@ -85,4 +86,5 @@ function writeSafely(path: string, text: string): void {
     closeSync(file);
   }
   renameSync(`${path}.new`, path);
+  syncFolder(dirname(path));
 }

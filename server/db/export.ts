@@ -1,5 +1,7 @@
 // All the data in pages, for taking it elsewhere. A page at a time: an open cursor would keep
 // everybody else from writing.
+import { correctedReading } from "../domain/correction.ts";
+import { createCorrectionList } from "./corrections.ts";
 import type { Sqlite } from "./sqlite.ts";
 
 export type ExportSpan = { fromMs: number; toMs: number };
@@ -34,6 +36,7 @@ export function createExportStore(sqlite: Sqlite) {
     FROM reading r JOIN cell c ON c.key = r.cell_key
     WHERE (r.cell_key, r.at_ms) > (@cellKey, @atMs) AND r.at_ms >= @fromMs AND r.at_ms < @toMs
     ORDER BY r.cell_key, r.at_ms LIMIT ${pageRows}`);
+  const corrections = createCorrectionList(sqlite);
   const flowPage = sqlite.prepare(`
     SELECT bucket_id AS bucketId, at_ms AS atMs, mass_dg / 10.0 AS netG,
            inflow_dg / 10.0 AS inflowG, flow_g_per_h AS flowGPerH, low_g_per_h AS lowGPerH,
@@ -43,14 +46,15 @@ export function createExportStore(sqlite: Sqlite) {
     ORDER BY bucket_id, at_ms LIMIT ${pageRows}`);
 
   return {
-    /** Readings cell by cell in order of time. */
+    /** Readings cell by cell in order of time, weighed as the corrections that hold now have it. */
     *readings(span: ExportSpan): Generator<ReadingRow[]> {
       let after = { cellKey: 0, atMs: 0 };
       for (;;) {
         const rows = readingPage.all({ ...span, ...after }) as ReadingRow[];
         const last = rows.at(-1);
         if (last === undefined) return;
-        yield rows;
+        const all = corrections();
+        yield rows.map((row) => correctedReading(row, row.cellKey, all));
         after = { cellKey: last.cellKey, atMs: last.atMs };
       }
     },

@@ -1,5 +1,7 @@
 // Keeps and finds what boards measured; masses in decigrams and temperatures in hundredths of a degree inside.
 import type { BoardValue, CellFault } from "../../shared/wire/pack.ts";
+import { correctedReading } from "../domain/correction.ts";
+import { createCorrectionList } from "./corrections.ts";
 import type { Sqlite } from "./sqlite.ts";
 
 export type Reading = {
@@ -63,7 +65,9 @@ function createInserts(sqlite: Sqlite) {
   };
 }
 
+/** Weights are as the corrections that hold now have them. */
 function createMassQueries(sqlite: Sqlite) {
+  const corrections = createCorrectionList(sqlite);
   const listed = `at_ms AS atMs, mass_dg / 10.0 AS massG, spread_dg / 10.0 AS spreadG, counts`;
   const list = sqlite.prepare(
     `SELECT ${listed} FROM reading WHERE cell_key = ? AND at_ms >= ? AND at_ms < ?
@@ -77,11 +81,17 @@ function createMassQueries(sqlite: Sqlite) {
   const earliest = sqlite.prepare("SELECT min(at_ms) AS atMs FROM reading WHERE cell_key = ?");
   return {
     listReadings({ cellKey, fromMs, untilMs, limit = noLimit }: Span & { cellKey: number }) {
-      return list.all(cellKey, fromMs, untilMs, limit) as Reading[];
+      const readings = list.all(cellKey, fromMs, untilMs, limit) as Reading[];
+      const all = corrections();
+      if (all.length === 0) return readings;
+      return readings.map((reading) => correctedReading(reading, cellKey, all));
     },
     /** The newest reading of every cell that has one. */
     latestOfCells(): CellReading[] {
-      return latest.all() as CellReading[];
+      const all = corrections();
+      return (latest.all() as CellReading[]).map((reading) =>
+        correctedReading(reading, reading.cellKey, all),
+      );
     },
     earliestMs(cellKey: number): number | undefined {
       return (earliest.get(cellKey) as { atMs: number | null }).atMs ?? undefined;

@@ -2,6 +2,7 @@
 import { type AlarmStore, createAlarmStore } from "./alarms.ts";
 import { type Boards, createBoards } from "./boards.ts";
 import { type BucketStore, createBucketStore } from "./buckets.ts";
+import { type CorrectionStore, createCorrectionStore } from "./corrections.ts";
 import { type Credentials, createCredentials } from "./credentials.ts";
 import { createExportStore, type ExportStore } from "./export.ts";
 import { createForecastStore, type ForecastStore } from "./forecast.ts";
@@ -26,6 +27,7 @@ export type Stores = {
   alarms: AlarmStore;
   boards: Boards;
   buckets: BucketStore;
+  corrections: CorrectionStore;
   credentials: Credentials;
   exports: ExportStore;
   forecast: ForecastStore;
@@ -52,6 +54,7 @@ export function createStores(folder: string | ":memory:"): Stores {
     alarms: createAlarmStore(sqlite),
     boards: createBoards(sqlite),
     buckets: createBucketStore(sqlite),
+    corrections: createCorrectionStore(sqlite),
     credentials: createCredentials(sqlite),
     exports: createExportStore(sqlite),
     forecast: createForecastStore(sqlite),

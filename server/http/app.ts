@@ -4,6 +4,7 @@ import { rateLimit } from "express-rate-limit";
 import helmet from "helmet";
 import { alarmRoutes } from "./alarms.ts";
 import { bucketRoutes } from "./buckets.ts";
+import { correctionRoutes } from "./corrections.ts";
 import { exportRoutes } from "./export.ts";
 import { forecastRoutes } from "./forecast.ts";
 import { gatheringRoutes } from "./gatherings.ts";
@@ -11,6 +12,7 @@ import { createGuard, type Guard } from "./guard.ts";
 import { healthRouter } from "./health.ts";
 import { noticeRoutes } from "./notices.ts";
 import { openApiRoute } from "./openapi.ts";
+import { orderRoutes } from "./orders.ts";
 import type { HttpParts } from "./parts.ts";
 import { createProblemHandler, HttpProblem, notFound, sendProblem } from "./problem.ts";
 import { readingRoutes } from "./readings.ts";
@@ -42,6 +44,8 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...gatheringRoutes(parts),
     ...alarmRoutes(parts),
     ...readingRoutes(parts),
+    ...orderRoutes(parts),
+    ...correctionRoutes(parts),
     ...forecastRoutes(parts),
     ...noticeRoutes(parts),
     ...sessionRoutes({ ...parts, signIn }),

@@ -1,7 +1,10 @@
 // What the HTTP side is handed: each part no wider than what is used of it.
 import type { Clock } from "../../shared/clock.ts";
+import type { OrderDesk } from "../broker/order-desk.ts";
 import type { AlarmStore } from "../db/alarms.ts";
+import type { Boards } from "../db/boards.ts";
 import type { BucketStore } from "../db/buckets.ts";
+import type { CorrectionStore } from "../db/corrections.ts";
 import type { ExportStore } from "../db/export.ts";
 import type { ForecastStore } from "../db/forecast.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
@@ -23,6 +26,9 @@ export type HttpParts = {
   buckets: BucketStore;
   gatherings: GatheringStore;
   alarms: AlarmStore;
+  boards: Pick<Boards, "listBoards" | "findCell">;
+  orders: Pick<OrderDesk, "give">;
+  corrections: CorrectionStore;
   forecast: ForecastStore;
   sessions: SessionStore;
   settings: PeopleSettings;

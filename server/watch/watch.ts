@@ -2,6 +2,7 @@
 import type { Clock } from "../../shared/clock.ts";
 import { AppError } from "../../shared/errors.ts";
 import type { Compare, Curve, YardSettings, YardView } from "../../shared/wire/api.ts";
+import type { CorrectionPreview } from "../../shared/wire/corrections.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
 import type { AlarmStore } from "../db/alarms.ts";
 import type { Boards } from "../db/boards.ts";
@@ -10,10 +11,17 @@ import type { GatheringStore } from "../db/gatherings.ts";
 import type { Readings } from "../db/readings.ts";
 import type { Sqlite } from "../db/sqlite.ts";
 import type { Tracks } from "../db/tracks.ts";
+import type { ScaleSpan } from "../domain/correction.ts";
 import type { Log } from "../log.ts";
 import { type AlarmDesk, type AlarmDeskParts, createAlarmDesk } from "./alarm-desk.ts";
 import { type Announcer, createAnnouncer } from "./announcer.ts";
 import { compareOver } from "./compare.ts";
+import {
+  bucketsUnder,
+  type PreviewParts,
+  previewCorrection,
+  type Wish,
+} from "./correction-preview.ts";
 import { type CurveSpan, curveOf } from "./curve.ts";
 import { createFollower, type Follower } from "./follower.ts";
 import { createRoll, type Roll, type RollParts } from "./roll.ts";
@@ -41,6 +49,10 @@ export type Watch = {
   boardChanged(board: string): void;
   /** People changed records; a bucket's past has to be gone through again from `fromMs`. */
   recordsChanged(change?: { bucketId: string; fromMs: number }): void;
+  /** What a corrected calibration would make of the past, with nothing changed yet. */
+  previewCorrection(wish: Wish): Promise<CorrectionPreview>;
+  /** A correction was made or undone: all that hung on its cell is gone through again. */
+  cellCorrected(correction: ScaleSpan): void;
   /** A forecaster sent another outlook. */
   outlookChanged(): void;
   /** Holds all notices until then; undefined ends the pause. */
@@ -93,6 +105,11 @@ export function createWatch(parts: WatchParts): Watch {
       parts.log.error("yard not looked at", { problem: String(error) });
     }
   };
+  const recordsChanged: Watch["recordsChanged"] = (change) => {
+    yardDesk.settingsChanged();
+    yardDesk.outlookChanged();
+    announcer.recordsChanged(follower.recordsChanged(change));
+  };
   let timer: NodeJS.Timeout | undefined;
   return {
     yardView: announcer.yardView,
@@ -100,11 +117,8 @@ export function createWatch(parts: WatchParts): Watch {
     compare: (span) => compareOver({ ...parts, roll, timeZone }, span),
     committed: follower.committed,
     boardChanged: announcer.boardsChanged,
-    recordsChanged(change) {
-      yardDesk.settingsChanged();
-      yardDesk.outlookChanged();
-      announcer.recordsChanged(follower.recordsChanged(change));
-    },
+    recordsChanged,
+    ...createCorrecting({ ...parts, roll, timeZone, follower, announcer, recordsChanged }),
     outlookChanged: yardDesk.outlookChanged,
     pause: announcer.pause,
     markSeen(alarmId) {
@@ -123,6 +137,30 @@ export function createWatch(parts: WatchParts): Watch {
       clearInterval(timer);
       follower.stop();
       announcer.stop();
+    },
+  };
+}
+
+type CorrectingParts = PreviewParts & {
+  follower: Follower;
+  announcer: Announcer;
+  recordsChanged: Watch["recordsChanged"];
+};
+
+function createCorrecting(
+  parts: CorrectingParts,
+): Pick<Watch, "previewCorrection" | "cellCorrected"> {
+  return {
+    async previewCorrection(wish) {
+      // What is compared with is to be complete.
+      await parts.follower.settled();
+      return previewCorrection(parts, wish);
+    },
+    cellCorrected(correction) {
+      for (const { bucket } of bucketsUnder(parts.roll, correction)) {
+        parts.recordsChanged({ bucketId: bucket.id, fromMs: correction.fromMs });
+      }
+      parts.announcer.boardsChanged();
     },
   };
 }

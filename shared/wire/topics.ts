@@ -66,18 +66,31 @@ export const alarmNoteSchema = z.object({
 });
 export type AlarmNote = z.infer<typeof alarmNoteSchema>;
 
+export const orderKindSchema = z.enum(["zero", "identify", "lamp", "calibration"]);
+export const lampStateSchema = z.enum(["off", "on", "blinking"]);
+
 /** `orders`: what a person asks of a board from the page. After `expiresMs` it is not obeyed any more. */
 export const orderSchema = z.object({
   v: z.literal(1),
   id: z.string().min(1).max(64),
-  order: z.enum(["zero", "identify", "lamp"]),
-  /** The cell that `zero` is for. */
+  order: orderKindSchema,
+  /** The cell that `zero` and `calibration` are for. */
   cell: z.string().refine(isName).optional(),
   /** What `lamp` asks for. */
-  lamp: z.enum(["off", "on", "blinking"]).optional(),
+  lamp: lampStateSchema.optional(),
   expiresMs: z.number(),
 });
 export type Order = z.infer<typeof orderSchema>;
+
+/** What a cell weighs with, as its board keeps it. */
+export const toldCalibrationSchema = z.object({
+  zeroCounts: z.number(),
+  countsPerG: z.number(),
+  calibratedAtMs: z.number(),
+  /** When the zero alone was set after that. */
+  zeroedAtMs: z.number().optional(),
+});
+export type ToldCalibration = z.infer<typeof toldCalibrationSchema>;
 
 /** `answers`: what came of an order, in words for a person. */
 export const answerSchema = z.object({
@@ -85,5 +98,7 @@ export const answerSchema = z.object({
   id: z.string(),
   done: z.boolean(),
   text: z.string().max(400),
+  /** What was asked for with the order `calibration`. */
+  calibration: toldCalibrationSchema.optional(),
 });
 export type Answer = z.infer<typeof answerSchema>;

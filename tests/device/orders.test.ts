@@ -1,8 +1,9 @@
 // Orders from the page and the lamp: obeyed once, in time, and answered in words.
+import { rmSync, writeFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { createAlarmLamp, lampStateFrom } from "../../device/lamp.ts";
 import type { LampState } from "../../device/link/pins.ts";
-import { createOrders } from "../../device/orders.ts";
+import { createOrders, createSimulatedOrders } from "../../device/orders.ts";
 import { openCalibrations } from "../../device/scale/calibration-file.ts";
 import { temporaryFolder } from "./rig.ts";
 
@@ -70,6 +71,51 @@ it("does not zero a cell with a bucket on it, nor one without weight", async () 
   const broken = rig(null);
   broken.calibrations.put("cell-1", calibration);
   expect(await broken.order({ cell: "cell-1" })).toMatchObject({ done: false });
+});
+
+it("tells what a cell weighs with, in words and figures", async () => {
+  const { order, calibrations } = rig();
+  calibrations.put("cell-1", { ...calibration, zeroedAtMs: 5 });
+  expect(await order({ order: "calibration", cell: "cell-1" })).toEqual({
+    v: 1,
+    id: "a",
+    done: true,
+    text: "cell-1 weighs with 100.00 counts a gram, 1000 counts when bare, calibrated 1970-01-01 00:00 UTC.",
+    calibration: { zeroCounts: 1_000, countsPerG: 100, calibratedAtMs: 1, zeroedAtMs: 5 },
+  });
+  const never = await order({ id: "b", order: "calibration", cell: "cell-2" });
+  expect(never).toMatchObject({ done: false, text: expect.stringContaining("never calibrated") });
+});
+
+it("answers for a simulated board what is true of one", async () => {
+  const source = {
+    cells: [{ cell: "cell-1", calibration: { zeroCounts: 3, countsPerG: 100 } }],
+    windowAt: () => undefined,
+    surroundingsAt: () => ({}),
+  };
+  const obey = createSimulatedOrders({ name: "dell", source, nowMs, calibratedAtMs: 7 });
+  const order = (fields: object) =>
+    obey(JSON.stringify({ v: 1, expiresMs: 1_000_001, cell: "cell-1", ...fields }));
+  expect(await order({ id: "a", order: "zero" })).toMatchObject({
+    done: false,
+    text: "Board dell is simulated: its cells need no zero.",
+  });
+  expect(await order({ id: "b", order: "identify" })).toMatchObject({
+    text: "Board dell has no lamp.",
+  });
+  expect(await order({ id: "c", order: "calibration" })).toMatchObject({
+    calibration: { zeroCounts: 3, countsPerG: 100, calibratedAtMs: 7 },
+  });
+});
+
+it("says so when a zero can't be written down", async () => {
+  const { order, calibrations, folder } = rig();
+  calibrations.put("cell-1", calibration);
+  rmSync(folder, { recursive: true });
+  writeFileSync(folder, "no folder any more");
+  const answer = await order({ cell: "cell-1" });
+  expect(answer).toMatchObject({ done: false, text: expect.stringContaining("This failed: ") });
+  expect(calibrations.of("cell-1")).toEqual(calibration);
 });
 
 it("answers nothing to what is no order", async () => {

@@ -40,6 +40,26 @@ it("survives a last line torn at any byte: whole batches stay, and the next ones
   }
 });
 
+it("survives a file whose unsynced end is noughts from any byte on, as some disks leave it", async () => {
+  const folder = temporaryFolder();
+  await (await filled(folder, 3)).close();
+  const [name = ""] = segmentsIn(folder);
+  const whole = readFileSync(join(folder, name));
+  const ends = [...whole.keys()].filter((at) => whole[at] === 0x0a).map((at) => at + 1);
+  for (let from = ends[0]!; from < whole.length; from += 1) {
+    const torn = join(folder, `noughts-${from}`);
+    mkdirSync(torn);
+    copyFileSync(join(folder, "spool.json"), join(torn, "spool.json"));
+    writeFileSync(join(torn, name), Buffer.from(whole).fill(0, from));
+    const outbox = open(torn);
+    const survived = ends.filter((end) => end <= from).length;
+    expect(massesFrom(outbox), `noughts from byte ${from}`).toEqual(oneToOne(1, survived));
+    outbox.append(bodyOf(survived + 1));
+    await outbox.close();
+    expect(massesFrom(open(torn)), `noughts from byte ${from}`).toEqual(oneToOne(1, survived + 1));
+  }
+});
+
 it("never gives the number of a damaged batch to another", async () => {
   const folder = temporaryFolder();
   await (await filled(folder, 4)).close();

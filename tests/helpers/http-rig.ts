@@ -3,6 +3,7 @@ import { createServer, request as httpRequest, type Server } from "node:http";
 import type { AddressInfo, Socket } from "node:net";
 import { createAlarmStore } from "../../server/db/alarms.ts";
 import { createBucketStore } from "../../server/db/buckets.ts";
+import { createCorrectionStore } from "../../server/db/corrections.ts";
 import { createExportStore } from "../../server/db/export.ts";
 import { createForecastStore } from "../../server/db/forecast.ts";
 import { createGatheringStore } from "../../server/db/gatherings.ts";
@@ -100,6 +101,21 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
+    previewCorrection: ({ counted }) =>
+      Promise.resolve({
+        readings: counted.readings,
+        withoutCounts: counted.withoutCounts,
+        newest: { atMs: startMs, beforeKg: 7.3, afterKg: 7.2 },
+        buckets: [
+          {
+            bucketId: "gate",
+            beforeL: 2,
+            afterL: 1.9,
+            days: [{ day: "2026-03-14", beforeL: 2, afterL: 1.9 }],
+          },
+        ],
+      }),
+    cellCorrected: (correction) => calls.push(["cellCorrected", correction]),
     outlookChanged: () => calls.push(["outlookChanged"]),
     settled: () => Promise.resolve(),
     start: () => undefined,
@@ -108,7 +124,14 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
   const change = (what: YardChange) => {
     for (const listener of listeners) listener(what);
   };
-  return { watch, view, calls, change, listeners };
+  const orders: HttpParts["orders"] = {
+    give: (board, post) => {
+      calls.push(["order", board, post]);
+      const text = `Board ${board} has done it.`;
+      return Promise.resolve({ answered: true, done: true, text, calibration: null });
+    },
+  };
+  return { watch, view, calls, change, listeners, orders };
 }
 
 export type HttpRigOptions = Partial<HttpParts> & { hasPassphrase?: boolean };
@@ -127,6 +150,9 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
     buckets: createBucketStore(rig.sqlite),
     gatherings: createGatheringStore(rig.sqlite),
     alarms,
+    boards: rig.boards,
+    orders: hand.orders,
+    corrections: createCorrectionStore(rig.sqlite),
     forecast: createForecastStore(rig.sqlite),
     sessions: createSessionStore(rig.sqlite),
     settings: createPeopleSettings(rig.settings),

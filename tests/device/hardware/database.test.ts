@@ -199,7 +199,9 @@ it("brings every weight to the database, once and true within a gram, whatever i
   for (let blow = 0; blow < 10; blow += 1) {
     // Each kind twice at least, in an order and at times of chance.
     const kind = kinds[blow < 8 ? blow % 4 : Math.floor(4 * random.uniform())]!;
-    await pause(1_500 + 6_000 * random.uniform());
+    const before = outbox().length;
+    await until(() => outbox().length > before, 60_000);
+    await pause(3_000 * random.uniform());
     await blows[kind]();
   }
   const before = outbox().length;

@@ -41,6 +41,9 @@ const contract = [
     `DELETE /${name}/{id}`,
   ]),
   ...["GET /alarms", "POST /alarms/{id}/seen", "POST /alarms/pause"],
+  "POST /boards/{id}/orders",
+  ...["GET /corrections", "POST /corrections", "POST /corrections/preview"],
+  "DELETE /corrections/{id}",
   ...["POST /readings", "GET /forecast", "POST /forecast"],
   ...["GET /notices", "PATCH /notices", "POST /notices/test"],
   ...["GET /session", "POST /session", "DELETE /session"],
@@ -83,6 +86,19 @@ async function askEverything() {
   await ask("POST", "/buckets", { body: { ...pail, tapIds: ["gate-1"] } });
   await ask("POST", "/gatherings", { body: { bucketId: "gate", volumeL: 1 } });
   await ask("POST", "/readings", { body: packText({ batch: 1 }) });
+  const wish = { cell: "hill/cell-1", fromMs: startMs - 1, untilMs: startMs };
+  const scale = { zeroCounts: 0, countsPerG: 100 };
+  const cellKey = http.rig.boards.findCell("hill", "cell-1")!.key;
+  const weighed = { massG: 7000, spreadG: null, counts: 700_000 };
+  http.rig.readings.insertReading({ cellKey, atMs: startMs - 1, ...weighed });
+  await ask("POST", "/boards/{id}/orders", {
+    at: "/boards/hill/orders",
+    body: { order: "zero", cell: "cell-1" },
+  });
+  await ask("POST", "/corrections/preview", { body: { ...wish, ...scale } });
+  await ask("POST", "/corrections", { body: { ...wish, ...scale } });
+  await ask("GET", "/corrections");
+  await ask("DELETE", "/corrections/{id}", { at: "/corrections/1" });
   const hour = { n: "forecast/air", u: "Cel", t: startMs / 1000 + 3600, v: 1 };
   await ask("POST", "/forecast", { body: [hour] });
   const raised = { kind: "brim", subject: "gate", severity: "soon", text: "fills" } as const;
