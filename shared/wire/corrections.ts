@@ -31,7 +31,6 @@ export const correctionPostSchema = z
 export type CorrectionPost = z.infer<typeof correctionPostSchema>;
 
 export const correctionSchema = z.object({ id: z.number().int(), ...scale, madeMs: ms });
-export type CorrectionView = z.infer<typeof correctionSchema>;
 
 export const correctionPreviewSchema = z.object({
   /** Readings in the span, and how many of them came without counts and stay as they are. */

@@ -90,7 +90,6 @@ export const toldCalibrationSchema = z.object({
   /** When the zero alone was set after that. */
   zeroedAtMs: z.number().optional(),
 });
-export type ToldCalibration = z.infer<typeof toldCalibrationSchema>;
 
 /** `answers`: what came of an order, in words for a person. */
 export const answerSchema = z.object({
