@@ -4,6 +4,10 @@
 export type BucketSetup = {
   emptyG: number;
   capacityG: number;
+  /** Share of the sunlight that reaches it, 0 in deep shade to 1 in the open; 1 when left out. */
+  sunShare?: number;
+  /** When a person last washed it. */
+  washedMs?: number;
 };
 
 /** One committed reading of a cell with the air temperature that held then. */

@@ -1,5 +1,6 @@
 // All that is known of one bucket between two readings, and the one step from reading to reading.
 import { msPerDay } from "../../shared/units.ts";
+import { noonHourOf } from "./brim/air-past.ts";
 import type { BrimPast } from "./brim/forecast.ts";
 import { addToHistory, type FlowHistory, startHistory } from "./brim/history.ts";
 import { type BrimMemory, learnSlot, startBrimMemory } from "./brim/memory.ts";
@@ -99,6 +100,9 @@ export function trackWithSlot(track: Track, slot: Slot, setup: BucketSetup): Tra
     keeping: stepKeeping(track.keeping, {
       slot,
       dtMs: Math.min(sinceMs, msPerDay),
+      washedMs: setup.washedMs,
+      noonHour: noonHourOf(track.brim.air),
+      sunShare: setup.sunShare,
       seasonDay: (slot.atMs - (track.firstMs ?? slot.atMs)) / msPerDay,
     }),
   };

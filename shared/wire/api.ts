@@ -37,6 +37,8 @@ export const keepingSchema = z.object({
   iceFraction: z.number().min(0).max(1),
   spentFraction: z.number().min(0).max(1),
   boilByMs: ms.nullable(),
+  /** By the careful count: keeps, darkens its syrup, boil at once, smell before use. */
+  risk: z.enum(["fresh", "ageing", "late", "doubtful"]),
 });
 export type Keeping = z.infer<typeof keepingSchema>;
 

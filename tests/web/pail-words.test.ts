@@ -53,6 +53,7 @@ describe("keeping in words", () => {
     iceFraction: 0,
     spentFraction: 0.5,
     boilByMs,
+    risk: "fresh" as const,
   });
 
   it("names the day by its whole name", () => {

@@ -2,10 +2,11 @@
 import { volumeLFromG } from "../../../shared/sap/density.ts";
 import { msPerHour } from "../../../shared/units.ts";
 import type { Keeping } from "../../../shared/wire/api.ts";
-import { boilByPerMl, growthPerH } from "./growth.ts";
-import type { KeepingState } from "./keeping.ts";
-import { earlyOf, floraOf, floras, memberFreshPerMl, spentOf } from "./members.ts";
-import { sapNode, stepEnthalpyJ } from "./temperature.ts";
+import { boilByPerMl } from "./growth.ts";
+import { earlyPerMl, type KeepingState, sunOn } from "./keeping.ts";
+import { earlyOf, memberFreshPerMl, spentOf } from "./members.ts";
+import { boilByOf } from "./standing.ts";
+import { sapNode } from "./temperature.ts";
 
 export type KeepingAnswer =
   | { keeping: Keeping; missing: null }
@@ -19,7 +20,6 @@ export type KeepingQuestion = {
 };
 
 const leastSapG = 50;
-const horizonH = 14 * 24;
 const airTooOldMs = 6 * msPerHour;
 
 /** Keeping at nowMs, or null with the reason in plain words when no air temperature is known. */
@@ -38,11 +38,13 @@ export function keepingOf(state: KeepingState, question: KeepingQuestion): Keepi
   }
   const node = sapNode(state.enthalpyJ, state.netG);
   const empty = netG < leastSapG || state.netG < leastSapG;
+  const weather = { airC: airAheadC, sunWPerM2: (atMs: number) => sunOn(state, atMs) };
   const keeping = {
     sapTempC: Math.round(node.tempC * 100) / 100,
     iceFraction: Math.round(node.iceFraction * 1000) / 1000,
     spentFraction: empty ? 0 : spentFraction(state),
-    boilByMs: empty ? null : (state.pastSinceMs ?? boilBy(state, state.atMs, airAheadC)),
+    boilByMs: empty ? null : (state.pastSinceMs ?? boilByOf(state, state.atMs, weather)),
+    risk: empty ? ("fresh" as const) : riskOf(state),
   };
   return { keeping, missing: null };
 }
@@ -57,39 +59,14 @@ function spentFraction(state: KeepingState): number {
   return Math.round(earlyOf(spent) * 1000) / 1000;
 }
 
-/** When the early count passes boil-by if nothing more runs in; null when not within 14 days. */
-function boilBy(
-  state: KeepingState,
-  fromMs: number,
-  airAheadC: (atMs: number) => number,
-): number | null {
-  const limit = Math.log(boilByPerMl);
-  let logs = state.counts.map((count) => Math.log(count / mlFromG(state.netG)));
-  let enthalpyJ = state.enthalpyJ;
-  let early = earlyOf(logs);
-  for (let hour = 0; hour < horizonH; hour += 1) {
-    const airC = airAheadC(fromMs + (hour + 0.5) * msPerHour);
-    const massG = state.netG;
-    const nextJ = stepEnthalpyJ({ enthalpyJ, massG, airC, inflowGPerH: 0, inflowC: 0, dtH: 1 });
-    const growth = growthOver(sapNode(enthalpyJ, massG), sapNode(nextJ, massG));
-    logs = logs.map((log, member) => log + (growth[floraOf(member)] ?? 0));
-    const nextEarly = earlyOf(logs);
-    if (nextEarly >= limit) {
-      return Math.round(fromMs + (hour + (limit - early) / (nextEarly - early)) * msPerHour);
-    }
-    early = nextEarly;
-    enthalpyJ = nextJ;
-  }
-  return null;
-}
+/** The counts per mL from which sap darkens its syrup, should be boiled at once, and is past trusting (own). */
+const riskFromPerMl = { ageing: 1e5, late: boilByPerMl, doubtful: 1e7 };
 
-function growthOver(
-  before: { tempC: number; iceFraction: number },
-  after: { tempC: number; iceFraction: number },
-): number[] {
-  const tempC = (before.tempC + after.tempC) / 2;
-  const liquid = 1 - (before.iceFraction + after.iceFraction) / 2;
-  return floras.map((flora) => growthPerH(tempC, flora) * liquid);
+function riskOf(state: KeepingState): Keeping["risk"] {
+  const perMl = earlyPerMl(state);
+  if (perMl >= riskFromPerMl.doubtful) return "doubtful";
+  if (perMl >= riskFromPerMl.late) return "late";
+  return perMl >= riskFromPerMl.ageing ? "ageing" : "fresh";
 }
 
 function mlFromG(massG: number): number {

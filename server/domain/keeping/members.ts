@@ -1,4 +1,5 @@
-// The small fixed grid of possible floras that boil-by takes its careful tenth percentile from.
+// The ensemble of possible floras, taps, walls and weather that boil-by takes its careful tenth percentile from.
+
 import {
   boilByPerMl,
   type Flora,
@@ -8,34 +9,69 @@ import {
   medianFlora,
   slopeRelativeSd,
 } from "./growth.ts";
+import { normalQuantile } from "./normal-quantile.ts";
 
-/** Three equally likely points with the mean and spread of a standard normal value. */
-const gridZ = [-Math.sqrt(1.5), 0, Math.sqrt(1.5)];
-/** The tenth percentile of 27 times is the third to come. */
-const earlyRank = 3;
+export const memberCount = 64;
+/** The tenth percentile of 64 times is the seventh to come. */
+export const earlyRank = 7;
+/** The weather ahead is taken in so many equally likely ways: members of one share its temperature. */
+export const weatherCount = 4;
 
-/** Nine floras, slope by least temperature. */
-export const floras: readonly Flora[] = gridZ.flatMap((slopeZ) =>
-  gridZ.map((leastZ) => ({
-    slope: medianFlora.slope * (1 + slopeRelativeSd * slopeZ),
-    leastC: medianFlora.leastC + leastCSd * leastZ,
-  })),
-);
+/** Volume that clings to the wall of an emptied bucket (own estimate). */
+const wallMl = 50;
+/** Counts per mL of what clings: left as it was, and after washing (own estimates). */
+const wallPerMl = { asLeft: 1e4, washed: 1e2 };
+const wallLogSd = 0.5;
 
-/** Each flora with a clean, a usual and a foul tap: member = flora index * 3 + tap index. */
-export const memberCount = floras.length * gridZ.length;
+type Member = { flora: Flora; freshZ: number; wallZ: number };
 
-export function floraOf(member: number): number {
-  return Math.floor(member / gridZ.length);
+/**
+ * A rank-1 lattice (N. M. Korobov 1959, from memory): on each axis every 64th has one member. These generators
+ * leave the five axes the least correlated, below 0.11.
+ */
+const generators = { slope: 1, least: 37, fresh: 41, wall: 45, weather: 25 };
+
+function shareOf(member: number, generator: number): number {
+  return (((member * generator) % memberCount) + 0.5) / memberCount;
+}
+
+function zOf(member: number, generator: number): number {
+  return normalQuantile(shareOf(member, generator));
+}
+
+const members: readonly Member[] = Array.from({ length: memberCount }, (_, member) => ({
+  flora: {
+    slope: medianFlora.slope * (1 + slopeRelativeSd * zOf(member, generators.slope)),
+    leastC: medianFlora.leastC + leastCSd * zOf(member, generators.least),
+  },
+  freshZ: zOf(member, generators.fresh),
+  wallZ: zOf(member, generators.wall),
+}));
+
+export const memberFloras: readonly Flora[] = members.map(({ flora }) => flora);
+
+/** Which of the ways of the weather a member lives through. */
+export function weatherOf(member: number): number {
+  return Math.floor(shareOf(member, generators.weather) * weatherCount);
+}
+
+/** Standard normal value of a way of the weather: the middle of its equal share. */
+export function weatherZ(weather: number): number {
+  return normalQuantile((weather + 0.5) / weatherCount);
 }
 
 /** Count per mL that this member's sap has fresh from the tap. */
 export function memberFreshPerMl(member: number, seasonDay: number, weekMeanC: number): number {
-  const z = gridZ[member % gridZ.length] ?? 0;
-  return freshPerMl(seasonDay, weekMeanC) * 10 ** (freshLogSd * z);
+  return freshPerMl(seasonDay, weekMeanC) * 10 ** (freshLogSd * (members[member]?.freshZ ?? 0));
 }
 
-/** The third highest of the members' values: the one whose crossing is the early tenth percentile. */
+/** Count on the wall of a bucket that was emptied. */
+export function memberWallCount(member: number, washed: boolean): number {
+  const perMl = washed ? wallPerMl.washed : wallPerMl.asLeft;
+  return wallMl * perMl * 10 ** (wallLogSd * (members[member]?.wallZ ?? 0));
+}
+
+/** The seventh highest of the members' values: the one whose crossing is the early tenth percentile. */
 export function earlyOf(values: readonly number[]): number {
   return [...values].sort((a, b) => b - a)[earlyRank - 1] ?? Number.NEGATIVE_INFINITY;
 }

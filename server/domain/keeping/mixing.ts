@@ -32,7 +32,8 @@ export function poured(body: SapBody, takenG: number): { poured: SapBody; rest: 
   return { poured: partOf(body, share), rest: partOf(body, 1 - share) };
 }
 
-function partOf({ netG, enthalpyJ, counts }: SapBody, share: number): SapBody {
+/** The same sap, so many times as much of it. */
+export function partOf({ netG, enthalpyJ, counts }: SapBody, share: number): SapBody {
   return {
     netG: netG * share,
     enthalpyJ: enthalpyJ * share,

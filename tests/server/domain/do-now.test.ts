@@ -18,7 +18,7 @@ function decisionOf(changes: Partial<BrimDecision> = {}, t10Ms: number | null = 
 }
 
 function keepingUntil(boilByMs: number | null) {
-  return { sapTempC: 5, iceFraction: 0, spentFraction: 0.3, boilByMs };
+  return { sapTempC: 5, iceFraction: 0, spentFraction: 0.3, boilByMs, risk: "fresh" as const };
 }
 
 function bucket(id: string, changes: Partial<BucketSummary> = {}): BucketSummary {

@@ -20,7 +20,7 @@ export function decisionOf(changes: Partial<BrimDecision> = {}): BrimDecision {
 
 export function keepingOf(boilInH: number | null, iceFraction = 0) {
   const boilByMs = boilInH === null ? null : nowMs + boilInH * hourMs;
-  return { sapTempC: 5, iceFraction, spentFraction: 0.3, boilByMs };
+  return { sapTempC: 5, iceFraction, spentFraction: 0.3, boilByMs, risk: "fresh" as const };
 }
 
 export function bucketOf(changes: Partial<BucketSituation> = {}): BucketSituation {
