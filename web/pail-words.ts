@@ -1,6 +1,12 @@
 // What a pail says of itself in words: its state, brim time and keeping, and all of it as a label.
-import { formatAge, formatDeadline, formatFlow, formatVolume } from "../shared/people/format.ts";
-import type { BucketView, DoNowPart } from "../shared/wire/api.ts";
+import {
+  formatAge,
+  formatDeadline,
+  formatFlow,
+  formatTemp,
+  formatVolume,
+} from "../shared/people/format.ts";
+import type { BucketView, DoNowPart, Keeping, Units } from "../shared/wire/api.ts";
 import { formatMoment } from "./format.ts";
 import type { PageFrame } from "./page-frame.ts";
 import { doesBrimMatter } from "./urgency.ts";
@@ -71,6 +77,24 @@ export function keepingWords(bucket: BucketView, page: PageFrame): string | unde
   }
   if (boilByMs <= page.nowMs) return "Past its boil-by: taste and look before boiling";
   return `Boil by ${formatDeadline(boilByMs, page)}`;
+}
+
+/** Stands wherever keeping is shown at length. */
+export const keepingAdvice =
+  "Keeping is advice, not a food-safety guarantee: look, smell and taste before you boil.";
+
+const riskSaid: Record<Keeping["risk"], string> = {
+  fresh: "keeps well so far",
+  ageing: "ageing: it makes darker syrup from here on",
+  late: "boil it now",
+  doubtful: "cloudy or ropy by now: smell it before any use",
+};
+
+/** "4.2 °C by reckoning, keeps well so far"; undefined with no sap in it or nothing known. */
+export function riskWords(bucket: BucketView, units: Units): string | undefined {
+  const { keeping, volumeL } = bucket;
+  if (keeping === null || (volumeL ?? 0) < 0.2) return undefined;
+  return `${formatTemp(keeping.sapTempC, units)} by reckoning, ${riskSaid[keeping.risk]}`;
 }
 
 /** Everything the drawing shows, for those who don't see it. */

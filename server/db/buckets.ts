@@ -8,10 +8,13 @@ import { createHangingStore, type Hanging, type HangingPlace } from "./hangings.
 import { uniqueIdFrom } from "./slug.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { transactional } from "./transactional.ts";
+import { createWashingStore } from "./washings.ts";
 
 type BucketPost = z.output<typeof bucketPostSchema>;
 type BucketPatch = z.output<typeof bucketPatchSchema>;
 type BucketRow = { id: string; label: string; role: Bucket["role"]; parked: number };
+
+const inTheOpen = 1;
 
 /** A bucket after a change; `againFromMs` is there when its past reads differently from then on. */
 export type BucketChange = { bucket: Bucket; againFromMs?: number };
@@ -20,6 +23,7 @@ export type BucketStore = ReturnType<typeof createBucketStore>;
 
 export function createBucketStore(sqlite: Sqlite) {
   const hangings = createHangingStore(sqlite);
+  const washings = createWashingStore(sqlite);
   const rows = createBucketRows(sqlite);
   const firstHeard = createFirstHeard(sqlite);
 
@@ -35,7 +39,8 @@ export function createBucketStore(sqlite: Sqlite) {
     const fromMs = post.fromMs ?? firstHeard(post.cell) ?? nowMs;
     requirePast(fromMs, nowMs);
     rows.insert({ id, label: post.label, role: post.role });
-    hangings.put({ bucketId: id, place: placeFrom(post), fromMs });
+    const place = placeFrom({ ...post, sunShare: post.sunShare ?? inTheOpen });
+    hangings.put({ bucketId: id, place, fromMs });
     return { bucket: get(id), againFromMs: fromMs };
   }
 
@@ -57,6 +62,7 @@ export function createBucketStore(sqlite: Sqlite) {
 
   return {
     hangings,
+    washings,
     list: () => rows.list().map((row) => bucketFrom(row, hangings.current(row.id))),
     has: (id: string) => rows.find(id) !== undefined,
     get,
@@ -96,6 +102,8 @@ function createBucketRows(sqlite: Sqlite) {
         OR EXISTS (SELECT 1 FROM day WHERE bucket_id = @id)`)
     .pluck();
   const deletions = [
+    "DELETE FROM washing WHERE bucket_id = ?",
+    "DELETE FROM forecast_said WHERE bucket_id = ?",
     "DELETE FROM checkpoint WHERE bucket_id = ?",
     "DELETE FROM hanging WHERE bucket_id = ?",
     "DELETE FROM bucket WHERE id = ?",
@@ -138,6 +146,7 @@ function bucketFrom(row: BucketRow, hanging: Hanging | undefined): Bucket {
     cell: hanging.cell,
     capacityL: hanging.capacityL,
     emptyKg: kgFromG(hanging.emptyG),
+    sunShare: hanging.sunShare,
     role: row.role,
     parked: row.parked === 1,
   };
@@ -147,9 +156,11 @@ function placeFrom({
   cell,
   capacityL,
   emptyKg,
+  sunShare,
   tapIds,
-}: Pick<Bucket, "cell" | "capacityL" | "emptyKg" | "tapIds">): HangingPlace {
-  return { cell, capacityL, emptyG: gFromKg(emptyKg), tapIds: [...new Set(tapIds)].sort() };
+}: Pick<Bucket, "cell" | "capacityL" | "emptyKg" | "sunShare" | "tapIds">): HangingPlace {
+  const taps = [...new Set(tapIds)].sort();
+  return { cell, capacityL, emptyG: gFromKg(emptyKg), sunShare, tapIds: taps };
 }
 
 function isSamePlace(one: HangingPlace, other: HangingPlace): boolean {

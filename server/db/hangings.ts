@@ -16,17 +16,19 @@ export type Hanging = {
   untilMs: number | null;
   capacityL: number;
   emptyG: number;
+  /** Share of the sunlight that reaches it, 0-1. */
+  sunShare: number;
   tapIds: string[];
 };
 
-export type HangingPlace = Pick<Hanging, "cell" | "capacityL" | "emptyG" | "tapIds">;
+export type HangingPlace = Pick<Hanging, "cell" | "capacityL" | "emptyG" | "sunShare" | "tapIds">;
 
 type HangingRow = Omit<Hanging, "tapIds"> & { tapIds: string };
 
 const select = `
   SELECT h.id, h.bucket_id AS bucketId, h.board || '/' || h.cell AS cell, c.key AS cellKey,
          h.from_ms AS fromMs, h.until_ms AS untilMs, h.capacity_l AS capacityL,
-         h.empty_g AS emptyG,
+         h.empty_g AS emptyG, h.sun_share AS sunShare,
          (SELECT json_group_array(tap_id) FROM
            (SELECT tap_id FROM hanging_tap WHERE hanging_id = h.id ORDER BY tap_id)) AS tapIds
   FROM hanging h LEFT JOIN cell c ON c.board = h.board AND c.name = h.cell`;
@@ -80,8 +82,8 @@ export function createHangingStore(sqlite: Sqlite) {
 
 function createHangingWriter(sqlite: Sqlite) {
   const insertOne = sqlite.prepare(`
-    INSERT INTO hanging (bucket_id, board, cell, from_ms, capacity_l, empty_g)
-    VALUES (@bucketId, @board, @name, @fromMs, @capacityL, @emptyG)`);
+    INSERT INTO hanging (bucket_id, board, cell, from_ms, capacity_l, empty_g, sun_share)
+    VALUES (@bucketId, @board, @name, @fromMs, @capacityL, @emptyG, @sunShare)`);
   const insertTap = sqlite.prepare("INSERT INTO hanging_tap (hanging_id, tap_id) VALUES (?, ?)");
   const close = sqlite.prepare("UPDATE hanging SET until_ms = @untilMs WHERE id = @id");
   const deleteOne = sqlite.prepare("DELETE FROM hanging WHERE id = ?");
@@ -125,8 +127,9 @@ function createHangingWriter(sqlite: Sqlite) {
     requireFree(hanging);
     const { bucketId, place, fromMs } = hanging;
     const [board, name] = place.cell?.split("/") ?? [null, null];
-    const { capacityL, emptyG } = place;
-    const { lastInsertRowid } = insertOne.run({ bucketId, board, name, fromMs, capacityL, emptyG });
+    const { capacityL, emptyG, sunShare } = place;
+    const make = { capacityL, emptyG, sunShare };
+    const { lastInsertRowid } = insertOne.run({ bucketId, board, name, fromMs, ...make });
     for (const tapId of new Set(place.tapIds)) insertTap.run(lastInsertRowid, tapId);
   }
 

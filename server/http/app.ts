@@ -22,6 +22,7 @@ import { createSignIn, type SignIn } from "./sign-in.ts";
 import { staticPage } from "./static.ts";
 import { tapRoutes } from "./taps.ts";
 import { treeRoutes } from "./trees.ts";
+import { washingRoutes } from "./washings.ts";
 import { yardRoutes } from "./yard.ts";
 
 export type HttpSide = {
@@ -41,6 +42,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...treeRoutes(parts),
     ...tapRoutes(parts),
     ...bucketRoutes(parts),
+    ...washingRoutes(parts),
     ...gatheringRoutes(parts),
     ...alarmRoutes(parts),
     ...readingRoutes(parts),

@@ -6,7 +6,7 @@ import type { Tracks } from "../db/tracks.ts";
 import type { BucketReading, FlowEvent, Slot } from "../domain/bucket.ts";
 import { advanceTrack, rehangTrack, startTrack, type Track } from "../domain/track.ts";
 import { nextPiece, pieceReadings, withAir } from "./pieces.ts";
-import { setupFrom, type Watched } from "./watched.ts";
+import { setupAt, type Watched } from "./watched.ts";
 
 export type CatchUpParts = {
   readings: Readings;
@@ -58,7 +58,8 @@ export function createCatchUp(parts: CatchUpParts) {
   function goThrough(watched: Watched, reading: BucketReading, hanging: Hanging): void {
     const { id } = watched.bucket;
     const beforeMs = watched.track.atMs ?? 0;
-    const step = advanceTrack(watched.track, reading, setupFrom(hanging));
+    const setup = setupAt(watched, hanging, reading.atMs);
+    const step = advanceTrack(watched.track, reading, setup);
     watched.track = step.track;
     for (const slot of step.slots) {
       tracks.insertSlot(id, slot);

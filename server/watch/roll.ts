@@ -23,12 +23,13 @@ export function createRoll({ buckets, trees, taps }: RollParts) {
     const met: Watched[] = [];
     for (const bucket of list) {
       const hangings = buckets.hangings.listOfBucket(bucket.id);
+      const washedMs = buckets.washings.listOfBucket(bucket.id);
       const known = byBucket.get(bucket.id);
       if (known) {
-        Object.assign(known, { bucket, hangings });
+        Object.assign(known, { bucket, hangings, washedMs });
         continue;
       }
-      const watched = startWatched(bucket, hangings);
+      const watched = startWatched({ bucket, hangings, washedMs });
       byBucket.set(bucket.id, watched);
       met.push(watched);
     }

@@ -11,6 +11,8 @@ export type Watched = {
   bucket: Bucket;
   /** Oldest first. */
   hangings: Hanging[];
+  /** When a person washed it, oldest first. */
+  washedMs: readonly number[];
   track: Track;
   /** Readings from here on have to be gone through again. */
   againFromMs: number | undefined;
@@ -22,10 +24,11 @@ export type Watched = {
   today: { dayKey: string; inflowG: number } | undefined;
 };
 
-export function startWatched(bucket: Bucket, hangings: Hanging[]): Watched {
+type HungMake = Pick<Hanging, "capacityL" | "emptyG" | "sunShare">;
+
+export function startWatched(records: Pick<Watched, "bucket" | "hangings" | "washedMs">): Watched {
   return {
-    bucket,
-    hangings,
+    ...records,
     track: startTrack(),
     againFromMs: undefined,
     checkpointMs: 0,
@@ -35,8 +38,15 @@ export function startWatched(bucket: Bucket, hangings: Hanging[]): Watched {
   };
 }
 
-export function setupFrom(hanging: Pick<Hanging, "capacityL" | "emptyG">): BucketSetup {
-  return { emptyG: hanging.emptyG, capacityG: gFromVolumeL(hanging.capacityL) };
+export function setupFrom({ capacityL, emptyG, sunShare }: HungMake): BucketSetup {
+  return { emptyG, capacityG: gFromVolumeL(capacityL), sunShare };
+}
+
+/** The setup at an instant of the past, with the last washing up to then. */
+export function setupAt(watched: Watched, hanging: HungMake, atMs: number): BucketSetup {
+  const washedMs = watched.washedMs.findLast((washed) => washed <= atMs);
+  const setup = setupFrom(hanging);
+  return washedMs === undefined ? setup : { ...setup, washedMs };
 }
 
 /** Where the bucket hangs now. */
@@ -46,5 +56,6 @@ export function presentHanging(watched: Watched): Hanging | undefined {
 
 /** How the bucket hangs now, as its record has it. */
 export function presentSetup({ bucket }: Watched): BucketSetup {
-  return setupFrom({ capacityL: bucket.capacityL, emptyG: gFromKg(bucket.emptyKg) });
+  const { capacityL, emptyKg, sunShare } = bucket;
+  return setupFrom({ capacityL, emptyG: gFromKg(emptyKg), sunShare });
 }

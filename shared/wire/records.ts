@@ -39,6 +39,8 @@ export const tapPatchSchema = z.strictObject(
 
 const capacityL = z.number().min(0.5).max(200);
 const emptyKg = z.number().min(0).max(30);
+/** Share of the sunlight that reaches a bucket: 1 in the open, 0 in shade all day. */
+const sunShare = z.number().min(0).max(1);
 const cellPath = z
   .string()
   .regex(/^[a-z0-9][a-z0-9-]{0,31}\/[a-z0-9][a-z0-9-]{0,31}$/)
@@ -51,6 +53,7 @@ export const bucketSchema = z.object({
   cell: cellPath,
   capacityL,
   emptyKg,
+  sunShare,
   role: bucketRoleSchema,
   parked: z.boolean(),
 });
@@ -61,6 +64,7 @@ export const bucketPostSchema = z.strictObject({
   cell: cellPath.default(null),
   capacityL,
   emptyKg,
+  sunShare: sunShare.optional(),
   role: bucketRoleSchema.default("sap"),
   fromMs: ms.optional(),
 });
@@ -71,6 +75,7 @@ export const bucketPatchSchema = z.strictObject({
   cell: cellPath.optional(),
   capacityL: capacityL.optional(),
   emptyKg: emptyKg.optional(),
+  sunShare: sunShare.optional(),
   role: bucketRoleSchema.optional(),
   parked: z.boolean().optional(),
   fromMs: ms.optional(),

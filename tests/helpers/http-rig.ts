@@ -31,6 +31,8 @@ export function bucketView(id: string, over: Partial<BucketView> = {}): BucketVi
     cell: null,
     capacityL: 15,
     emptyKg: 0.9,
+    sunShare: 1,
+    washedMs: null,
     massKg: 8.1,
     volumeL: 7.1,
     fullFraction: 0.47,

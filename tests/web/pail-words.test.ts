@@ -1,6 +1,14 @@
 // What a pail says of itself, in people's words and units.
 import { describe, expect, it } from "vitest";
-import { brimWords, keepingWords, oddsWords, pailLabel, stateWords } from "../../web/pail-words.ts";
+import {
+  brimWords,
+  keepingAdvice,
+  keepingWords,
+  oddsWords,
+  pailLabel,
+  riskWords,
+  stateWords,
+} from "../../web/pail-words.ts";
 import { hourMs, nowMs, sampleBucket, samplePage } from "./sample-yard.ts";
 
 const page = samplePage();
@@ -54,6 +62,17 @@ describe("keeping in words", () => {
     spentFraction: 0.5,
     boilByMs,
     risk: "fresh" as const,
+  });
+
+  it("says how the sap is, and nothing of a bucket without sap", () => {
+    const said = { ...keeping(nowMs), sapTempC: 4.24, risk: "ageing" as const };
+    const bucket = sampleBucket({ keeping: said, volumeL: 3 });
+    expect(riskWords(bucket, "metric")).toBe(
+      "4.2 °C by reckoning, ageing: it makes darker syrup from here on",
+    );
+    expect(riskWords({ ...bucket, volumeL: 0.1 }, "metric")).toBeUndefined();
+    expect(riskWords({ ...bucket, keeping: null }, "metric")).toBeUndefined();
+    expect(keepingAdvice).toContain("not a food-safety guarantee");
   });
 
   it("names the day by its whole name", () => {

@@ -15,6 +15,8 @@ export function sampleBucket(parts: Partial<BucketView> = {}): BucketView {
     tapIds: ["tap-1"],
     cell: "hill/cell-1",
     capacityL: 12,
+    sunShare: 1,
+    washedMs: null,
     emptyKg: 1.1,
     massKg: 7.1,
     volumeL: 6,

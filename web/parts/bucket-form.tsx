@@ -14,6 +14,7 @@ import { EntryField } from "./entry-field.tsx";
 import { CheckField, Form, SelectField, TextField } from "./fields.tsx";
 import { MomentField } from "./moment-field.tsx";
 import { Outcome } from "./outcome.tsx";
+import { sunChoices } from "./sun-choices.ts";
 
 type Edited = { bucket: BucketView; page: PageFrame };
 
@@ -22,6 +23,7 @@ function useBucketFields({ bucket, page }: Edited) {
   const [label, setLabel] = useState(bucket.label);
   const [cell, setCell] = useState(bucket.cell ?? "");
   const [tapIds, setTapIds] = useState(bucket.tapIds);
+  const [sun, setSun] = useState(String(bucket.sunShare));
   return {
     label,
     setLabel,
@@ -29,6 +31,8 @@ function useBucketFields({ bucket, page }: Edited) {
     setCell,
     tapIds,
     setTapIds,
+    sun,
+    setSun,
     capacity: useEntry({ quantity: quantities.capacityL, units, before: bucket.capacityL }),
     empty: useEntry({ quantity: quantities.emptyKg, units, before: bucket.emptyKg }),
     since: useMoment({ nowMs, timeZone, optional: true }),
@@ -39,14 +43,14 @@ type BucketFields = ReturnType<typeof useBucketFields>;
 
 /** Only what was changed: what nobody touched stays exact. */
 export function bucketPatch(
-  bucket: Pick<BucketView, "label" | "cell" | "tapIds">,
-  fields: Pick<BucketFields, "label" | "cell" | "tapIds"> & {
+  bucket: Pick<BucketView, "label" | "cell" | "tapIds" | "sunShare">,
+  fields: Pick<BucketFields, "label" | "cell" | "tapIds" | "sun"> & {
     capacity: Pick<Entry, "value" | "isChanged">;
     empty: Pick<Entry, "value" | "isChanged">;
     since: { value: number | null | undefined };
   },
 ): BucketPatch {
-  const { label, cell, tapIds, capacity, empty, since } = fields;
+  const { label, cell, tapIds, sun, capacity, empty, since } = fields;
   const sameTaps = [...tapIds].sort().join() === [...bucket.tapIds].sort().join();
   return {
     ...(label.trim() !== bucket.label && { label: label.trim() }),
@@ -54,6 +58,7 @@ export function bucketPatch(
     ...(empty.isChanged && { emptyKg: empty.value ?? undefined }),
     ...(cell !== (bucket.cell ?? "") && { cell: cell === "" ? null : cell }),
     ...(!sameTaps && { tapIds }),
+    ...(sun !== String(bucket.sunShare) && { sunShare: Number(sun) }),
     ...(since.value !== null && { fromMs: since.value }),
   };
 }
@@ -82,6 +87,12 @@ export function BucketForm({ bucket, page }: Edited) {
         choices={cellChoices(page, bucket)}
       />
       <TapChoice bucket={bucket} page={page} tapIds={fields.tapIds} set={fields.setTapIds} />
+      <SelectField
+        label="It hangs"
+        value={fields.sun}
+        set={fields.setSun}
+        choices={sunChoices(bucket.sunShare)}
+      />
       <MomentField label="Holds since (empty: from now on)" moment={since} />
       <button type="submit" disabled={sending.busy}>
         Save

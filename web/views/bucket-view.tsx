@@ -8,13 +8,14 @@ import { type SpanName, spanNames, spanOf, spanWords } from "../charts/spans.ts"
 import { TreeCurve } from "../charts/tree-curve.tsx";
 import { formatFlowRange } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
-import { brimWords, keepingWords, stateWords } from "../pail-words.ts";
+import { brimWords, keepingAdvice, keepingWords, riskWords, stateWords } from "../pail-words.ts";
 import { Branch } from "../parts/branch.tsx";
 import { BucketForm, ParkButton } from "../parts/bucket-form.tsx";
 import { Choice } from "../parts/choice.tsx";
 import { Gatherings } from "../parts/gatherings.tsx";
 import { Outcome } from "../parts/outcome.tsx";
 import { PailDrawing } from "../parts/pail-drawing.tsx";
+import { Washed } from "../parts/washed.tsx";
 import { hashFromRoute } from "../routes.ts";
 
 type Viewed = { bucket: BucketView; page: PageFrame };
@@ -47,6 +48,7 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
       <Facts bucket={bucket} page={page} />
       <Curves bucket={bucket} page={page} />
       <Gatherings page={page} bucketId={bucket.id} />
+      {bucket.role === "sap" && <Washed bucket={bucket} page={page} />}
       <section>
         <h2>This bucket</h2>
         <BucketForm bucket={bucket} page={page} />
@@ -72,6 +74,7 @@ function Facts({ bucket, page }: Viewed) {
       bucket.state === "brimful" ? "at the rim now" : (brimWords(bucket, page) ?? "not in sight"),
     ],
     ["Keeping", keepingWords(bucket, page) ?? bucket.keepingMissing ?? longKeeping(bucket)],
+    ...riskRow(bucket, units),
     [
       "Weighs",
       `${known(bucket.massKg, (value) => formatMass(value, units))} on ${bucket.cell ?? "no cell"}`,
@@ -79,15 +82,23 @@ function Facts({ bucket, page }: Viewed) {
     ["Last reading", known(bucket.lastReadingMs, (atMs) => formatAge(nowMs - atMs))],
   ];
   return (
-    <dl class="facts">
-      {rows.map(([name, words]) => (
-        <div key={name}>
-          <dt>{name}</dt>
-          <dd>{words}</dd>
-        </div>
-      ))}
-    </dl>
+    <>
+      <dl class="facts">
+        {rows.map(([name, words]) => (
+          <div key={name}>
+            <dt>{name}</dt>
+            <dd>{words}</dd>
+          </div>
+        ))}
+      </dl>
+      {bucket.keeping !== null && <p class="soft">{keepingAdvice}</p>}
+    </>
   );
+}
+
+function riskRow(bucket: BucketView, units: PageFrame["units"]): [string, string][] {
+  const words = riskWords(bucket, units);
+  return words === undefined ? [] : [["The sap", words]];
 }
 
 function flowWords(bucket: BucketView, { units }: PageFrame): string {

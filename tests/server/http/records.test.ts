@@ -131,6 +131,7 @@ describe("buckets", () => {
     expect(bucketSchema.parse(body)).toEqual({
       ...pail,
       id: "gate",
+      sunShare: 1,
       tapIds: [],
       role: "sap",
       parked: false,
