@@ -134,7 +134,8 @@ describe("the same readings", () => {
       let atMs = startMs;
       return steps.map(({ afterS, massG, airC }): BucketReading => {
         atMs += afterS * 1000;
-        return { atMs, massG, ...(airC === undefined ? {} : { airC }) };
+        // JSON knows no -0.
+        return { atMs, massG, ...(airC === undefined ? {} : { airC: airC + 0 }) };
       });
     });
 
