@@ -40,6 +40,7 @@ const contract = [
     `PATCH /${name}/{id}`,
     `DELETE /${name}/{id}`,
   ]),
+  ...["POST /buckets/{id}/washed", "DELETE /buckets/{id}/washed"],
   ...["GET /alarms", "POST /alarms/{id}/seen", "POST /alarms/pause"],
   "POST /boards/{id}/orders",
   ...["GET /corrections", "POST /corrections", "POST /corrections/preview"],
@@ -107,6 +108,8 @@ async function askEverything() {
   for (const name of ["trees", "taps", "buckets", "gatherings", "alarms", "forecast"]) {
     await ask("GET", `/${name}`);
   }
+  await ask("POST", "/buckets/{id}/washed", { at: "/buckets/gate/washed", body: {} });
+  await ask("DELETE", "/buckets/{id}/washed", { at: "/buckets/gate/washed" });
   await ask("GET", "/trees/compare");
   await ask("GET", "/buckets/{id}/curve", { at: "/buckets/gate/curve?fromMs=1&toMs=2" });
   await ask("POST", "/alarms/{id}/seen", { at: "/alarms/1/seen" });

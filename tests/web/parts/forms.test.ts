@@ -26,9 +26,9 @@ it("a bucket without a name says too little", () => {
 });
 
 describe("changing a bucket", () => {
-  const bucket = { label: "Gate", cell: "hill/cell-3", tapIds: ["a", "b"] };
+  const bucket = { label: "Gate", cell: "hill/cell-3", tapIds: ["a", "b"], sunShare: 1 };
   const same = { value: 12, isChanged: false };
-  const untouched = { ...bucket, capacity: same, empty: same, since: { value: null } };
+  const untouched = { ...bucket, sun: "1", capacity: same, empty: same, since: { value: null } };
 
   it("what nobody touched is not sent", () => {
     expect(bucketPatch(bucket, { ...untouched, tapIds: ["b", "a"] })).toEqual({});
@@ -39,6 +39,7 @@ describe("changing a bucket", () => {
       label: "Gate ",
       cell: "",
       tapIds: ["a"],
+      sun: "0.5",
       capacity: { value: 15.1, isChanged: true },
       empty: same,
       since: { value: 1000 },
@@ -47,6 +48,7 @@ describe("changing a bucket", () => {
       capacityL: 15.1,
       cell: null,
       tapIds: ["a"],
+      sunShare: 0.5,
       fromMs: 1000,
     });
   });
