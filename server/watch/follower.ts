@@ -32,6 +32,11 @@ type Following = FollowerParts & {
   behind: Set<Watched>;
   waiting: (() => void)[];
   turn: NodeJS.Immediate | undefined;
+  rest: NodeJS.Timeout | undefined;
+  /** Real times of the last commit, of the one before it, and of the moment when nothing was behind any more. */
+  commitMs: number;
+  commitBeforeMs: number;
+  caughtUpMs: number;
   retry: NodeJS.Timeout | undefined;
   /** Cells heard that no record speaks of; forgotten when records change. */
   strangers: Set<number>;
@@ -39,6 +44,11 @@ type Following = FollowerParts & {
 
 const sliceMs = 25;
 const retryMs = 2000;
+const thickMs = 100;
+const longestRestMs = 500;
+const backlogMs = 3_600_000;
+const oldMs = 24 * 3_600_000;
+const judgeOldEveryMs = 2 * 3_600_000;
 const judgeEveryMs = 5 * 60_000;
 const newestMs = Number.MAX_SAFE_INTEGER;
 
@@ -59,6 +69,10 @@ export function createFollower(parts: FollowerParts) {
     behind: new Set(),
     waiting: [],
     turn: undefined,
+    rest: undefined,
+    commitMs: 0,
+    commitBeforeMs: 0,
+    caughtUpMs: 0,
     retry: undefined,
     strangers: new Set(),
   };
@@ -76,8 +90,10 @@ export function createFollower(parts: FollowerParts) {
     },
     stop(): void {
       clearImmediate(inside.turn);
+      clearTimeout(inside.rest);
       clearTimeout(inside.retry);
       inside.turn = undefined;
+      inside.rest = undefined;
     },
     settled(): Promise<void> {
       if (inside.behind.size === 0) return Promise.resolve();
@@ -93,7 +109,31 @@ function committed(inside: Following, batch: Committed[]): void {
     }
     if (probes !== undefined) lookBackForAir(inside, board, probes.fromMs);
   }
-  schedule(inside);
+  inside.commitBeforeMs = inside.commitMs;
+  inside.commitMs = performance.now();
+  scheduleWithRest(inside);
+}
+
+/**
+ * While commits come thick and fast the follower waits for more to go through at once, never longer than
+ * `longestRestMs`, and only when it had caught up: it does not fall further and further behind.
+ */
+function scheduleWithRest(inside: Following): void {
+  if (inside.turn !== undefined || inside.rest !== undefined) return;
+  const restMs = restFrom(inside, performance.now());
+  if (restMs <= 0) {
+    schedule(inside);
+    return;
+  }
+  inside.rest = setTimeout(() => {
+    inside.rest = undefined;
+    scheduleWithRest(inside);
+  }, restMs);
+}
+
+function restFrom({ commitMs, commitBeforeMs, caughtUpMs }: Following, realMs: number): number {
+  const isThick = commitMs - commitBeforeMs < thickMs && realMs - commitMs < thickMs;
+  return isThick ? Math.min(thickMs, caughtUpMs + longestRestMs - realMs) : 0;
 }
 
 /** A reading older than what was gone through sends the bucket back to before it. */
@@ -142,8 +182,12 @@ function takeTurn(inside: Following): void {
     inside.retry = setTimeout(() => schedule(inside), retryMs);
     return;
   }
-  if (inside.behind.size > 0) schedule(inside);
-  else for (const resolve of inside.waiting.splice(0)) resolve();
+  if (inside.behind.size > 0) {
+    schedule(inside);
+    return;
+  }
+  inside.caughtUpMs = performance.now();
+  for (const resolve of inside.waiting.splice(0)) resolve();
 }
 
 function resumeAll(inside: Following): void {
@@ -186,6 +230,9 @@ function keepGathering(parts: FollowerParts, watched: Watched, event: FlowEvent)
 /** A restart or a late reading goes through readings again whose alarms were raised and cleared long ago. */
 function judgeReading(parts: FollowerParts, watched: Watched, atMs: number): void {
   if (atMs < watched.judgedMs) return;
+  // Of days gone by nobody can be warned any more: a coarser history of their alarms is enough.
+  const isOld = parts.clock.nowMs() - atMs > oldMs && watched.assessment !== undefined;
+  if (isOld && atMs - watched.judgedMs < judgeOldEveryMs) return;
   watched.judgedMs = atMs;
   judge(parts, watched, atMs);
 }
@@ -197,6 +244,9 @@ function judge(parts: FollowerParts, watched: Watched, atMs: number): void {
 function judgeIfDue(inside: Following, watched: Watched): void {
   const { atMs } = watched.track;
   const last = watched.assessment?.atMs;
+  // In a backlog the half hours of the readings' own time are enough.
+  const isBacklog = atMs !== null && inside.clock.nowMs() - atMs > backlogMs;
+  if (isBacklog && last !== undefined) return;
   if (atMs === null) judge(inside, watched, inside.clock.nowMs());
   else if (last === undefined || Math.abs(atMs - last) >= judgeEveryMs) {
     judgeReading(inside, watched, atMs);

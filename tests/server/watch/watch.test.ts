@@ -169,6 +169,24 @@ it("gives with late and shuffled readings the same numbers as in order", async (
   expect(derived(shuffled)).toEqual(derived(inOrder));
 });
 
+it("gives the same numbers from commits that come thick and fast", async () => {
+  const samples = twoDays(startMs - 48 * hour);
+  const inOne = openRig();
+  hang(inOne, { label: "Gate", cell: "hill/cell-1" });
+  commit(inOne, "hill/cell-1", samples);
+  await inOne.watch.settled();
+
+  const streamed = openRig();
+  hang(streamed, { label: "Gate", cell: "hill/cell-1" });
+  for (let first = 0; first < samples.length; first += 20) {
+    commit(streamed, "hill/cell-1", samples.slice(first, first + 20));
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+  await streamed.watch.settled();
+  expect(derived(streamed)).toEqual(derived(inOne));
+  expect(bucketOf(streamed, "gate")).toEqual(bucketOf(inOne, "gate"));
+});
+
 it("a temperature that comes after the weights of its time changes what they meant", async () => {
   const samples = twoDays(startMs - 48 * hour);
   const together = openRig();
