@@ -3,6 +3,7 @@ import { gFromVolumeL, volumeLFromG } from "../../../shared/sap/density.ts";
 import { msPerHour, msPerMinute } from "../../../shared/units.ts";
 import type { BucketSetup, FlowEstimate } from "../bucket.ts";
 import type { AirPoint } from "../keeping/air-ahead.ts";
+import { type Calibration, calibrated, toldShares, uncalibrated } from "./calibration.ts";
 import { daysAhead } from "./days-ahead.ts";
 import type { FlowHistory } from "./history.ts";
 import type { BrimMemory } from "./memory.ts";
@@ -39,6 +40,8 @@ export type ForecastInput = {
   outlook?: readonly AirPoint[];
   /** By step, the share of the capacity that ice leaves to the sap; all of it when left out. */
   roomShare?: readonly number[];
+  /** What the yard's closed forecasts taught; nothing when left out. */
+  calibration?: Calibration;
 };
 
 const stepMs = 15 * msPerMinute;
@@ -50,7 +53,6 @@ export const brimSteps = { stepMs, steps: stepCount };
 const capacitySdL = 0.15;
 /** A low and high bound are the 5 and 95 % points. */
 const z95 = 1.645;
-const pathLogSd = 0.3;
 const mostLenders = 12;
 /** Below this many standard deviations nothing is made of a chance. */
 const nothingZ = -5;
@@ -66,7 +68,7 @@ export function forecastBrim(input: ForecastInput): BrimForecast {
 /** What the members' inflow means for a bucket. */
 export function forecastFrom(
   members: readonly Float64Array[],
-  input: Pick<ForecastInput, "nowMs" | "estimate" | "setup" | "roomShare">,
+  input: Level & Pick<ForecastInput, "nowMs">,
 ): BrimForecast {
   const { nowMs, estimate, setup } = input;
   const atRim = estimate.full || estimate.netG >= setup.capacityG;
@@ -101,6 +103,7 @@ export function inflowAhead(input: ForecastInput): Float64Array[] {
   }
   const lenders = lendersFor(past, yard);
   const draws = createDraws(seedFrom(input.source, nowMs));
+  const { pathLogSd } = input.calibration ?? uncalibrated;
   return treesAhead({ ...span, memory, lenders, outlook, pathLogSd, draws });
 }
 
@@ -132,13 +135,17 @@ export function overBefore(forecast: BrimForecast, atMs: number): number {
   return before + (after - before) * (place - index);
 }
 
-type Level = Pick<ForecastInput, "estimate" | "setup" | "roomShare">;
+type Level = Pick<ForecastInput, "estimate" | "setup" | "roomShare" | "calibration">;
 
 function overProbabilities(members: readonly Float64Array[], input: Level): number[] {
   const sums = new Float64Array(stepCount + 1);
   const level = { headroomsG: headroomsOf(input), sdG: sdOf(input.estimate) };
   for (const member of members) addOver(sums, member, level);
-  return Array.from(sums, (sum) => Math.min(1, Math.round((sum / members.length) * 1e6) / 1e6));
+  const { calibration = uncalibrated } = input;
+  return Array.from(sums, (sum) => {
+    const probability = calibrated(Math.min(1, sum / members.length), calibration);
+    return Math.round(probability * 1e6) / 1e6;
+  });
 }
 
 function sdOf(estimate: FlowEstimate): number {
@@ -179,6 +186,12 @@ function timeAt(overBy: readonly number[], probability: number, fromMs: number):
   const before = overBy[index - 1] ?? after;
   const part = after > before ? (probability - before) / (after - before) : 1;
   return Math.round(fromMs + Math.max(0, index - 1 + part) * stepMs);
+}
+
+/** Inflow in g up to a step, at the shares of `toldShares`. */
+export function toldAt(members: readonly Float64Array[], step: number): number[] {
+  const valuesG = Float64Array.from(members, (member) => member[step] ?? 0).sort();
+  return toldShares.map((share) => Math.round(valuesG[Math.floor(share * valuesG.length)] ?? 0));
 }
 
 /** Litres that come in from now to each full hour ahead (index 0 is one hour). */

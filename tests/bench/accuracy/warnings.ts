@@ -7,6 +7,7 @@ import { nextVisits } from "../../../server/domain/brim/visits.ts";
 import type { FlowEstimate } from "../../../server/domain/bucket.ts";
 import { brimPastOf, startTrack, type Track, trackWithSlot } from "../../../server/domain/track.ts";
 import { forecastInput } from "../../../server/watch/assess.ts";
+import { createForecastLedger, type ForecastLedger } from "./forecast-ledger.ts";
 import type { ForecastScores } from "./forecast-score.ts";
 import { createOutcomes, type Outcome } from "./outcomes.ts";
 import type { SeasonWeather } from "./season-weather.ts";
@@ -40,6 +41,7 @@ type Lane = { tree: Followed; name: string; track: Track; nextSlot: number };
 export function warnThrough(season: Season, settings: WarnSettings): SeasonOutcomes {
   const lanes = season.trees.map(startLane);
   const outcomes = createOutcomes(season);
+  const ledger = createForecastLedger();
   for (let hour = 1; hour < (season.days - 2) * 24; hour += 1) {
     const nowMs = season.startMs + hour * hourMs;
     for (const lane of lanes) learnUntil(lane, nowMs);
@@ -48,7 +50,10 @@ export function warnThrough(season: Season, settings: WarnSettings): SeasonOutco
     lanes.forEach((lane, place) => {
       const estimate = lane.tree.hours[hour - 1];
       if (estimate === undefined) return;
-      for (const [rule, warns] of verdicts({ season, lane, lanes, estimate, nowMs }, settings)) {
+      for (const [rule, warns] of verdicts(
+        { season, lane, lanes, estimate, nowMs, ledger },
+        settings,
+      )) {
         outcomes.said(rule, { tree: place, atMs: nowMs, warns });
       }
     });
@@ -78,6 +83,7 @@ type Look = {
   lanes: readonly Lane[];
   estimate: FlowEstimate;
   nowMs: number;
+  ledger: ForecastLedger;
 };
 
 function verdicts(look: Look, { scores }: WarnSettings): [string, boolean][] {
@@ -91,6 +97,7 @@ function verdicts(look: Look, { scores }: WarnSettings): [string, boolean][] {
 function forecastVerdicts(look: Look, scores: ForecastScores, hasOutlook: boolean) {
   const { lane, estimate, nowMs, season } = look;
   const { setup } = lane.tree;
+  const calibration = look.ledger.calibration(nowMs, hasOutlook);
   const looked = {
     nowMs,
     bucketId: lane.name,
@@ -99,12 +106,13 @@ function forecastVerdicts(look: Look, scores: ForecastScores, hasOutlook: boolea
     yard: others(look).map(brimPastOf),
     outlook: hasOutlook ? season.weather.outlookAt(nowMs) : [],
   };
-  const input = forecastInput(looked, estimate);
+  const input = { ...forecastInput(looked, estimate), calibration };
   const members = inflowAhead(input);
   const forecast = forecastFrom(members, input);
   const suffix = hasOutlook ? "" : ", no forecast";
   const isScored = ((nowMs / hourMs) % 24) % scoredEveryH === 0;
   if (isScored) scores.take(`Brimful${suffix}`, { ...look, tree: lane.tree, members, forecast });
+  if (isScored) look.ledger.keep({ tree: lane.tree, nowMs, hasOutlook, members });
   if (isScored && !hasOutlook) scoreDays(look, scores);
   const visits = nextVisits({ nowMs, timeZone: "UTC", visitTimes: null, tripLeadMin: 60 });
   return thresholds.map((warnProbability): [string, boolean] => {

@@ -1,0 +1,64 @@
+// Forecasts kept until it is known what came: what the calibration of the simulated yard is learnt from.
+import {
+  type Calibration,
+  type ClosedForecast,
+  calibrationFrom,
+  uncalibrated,
+} from "../../../server/domain/brim/calibration.ts";
+import { toldAt } from "../../../server/domain/brim/forecast.ts";
+import type { Followed } from "./yard.ts";
+
+type Kept = Omit<ClosedForecast, "cameG"> & { tree: Followed; untilMs: number };
+type Told = {
+  tree: Followed;
+  nowMs: number;
+  hasOutlook: boolean;
+  members: readonly Float64Array[];
+};
+type Learner = { kept: Kept[]; closed: ClosedForecast[]; day: number; calibration: Calibration };
+
+const hourMs = 3_600_000;
+const dayMs = 24 * hourMs;
+const leadsH = [12, 24];
+const stepsPerH = 4;
+
+export type ForecastLedger = ReturnType<typeof createForecastLedger>;
+
+/** As the product: what came is what the filter booked, learnt from once a day. */
+export function createForecastLedger() {
+  const start = (): Learner => ({ kept: [], closed: [], day: 0, calibration: uncalibrated });
+  const learners = { told: start(), untold: start() };
+  const learnerOf = (hasOutlook: boolean) => (hasOutlook ? learners.told : learners.untold);
+  return {
+    keep({ tree, nowMs, hasOutlook, members }: Told): void {
+      for (const leadH of leadsH) {
+        learnerOf(hasOutlook).kept.push({
+          tree,
+          atMs: nowMs,
+          untilMs: nowMs + leadH * hourMs,
+          toldG: toldAt(members, leadH * stepsPerH),
+          capacityG: tree.setup.capacityG,
+        });
+      }
+    },
+    calibration(nowMs: number, hasOutlook: boolean): Calibration {
+      const learner = learnerOf(hasOutlook);
+      const day = Math.floor(nowMs / dayMs);
+      if (day === learner.day) return learner.calibration;
+      learner.day = day;
+      closeUntil(learner, nowMs);
+      learner.calibration = calibrationFrom(learner.closed);
+      return learner.calibration;
+    },
+  };
+}
+
+function closeUntil(learner: Learner, nowMs: number): void {
+  const due = learner.kept.filter(({ untilMs }) => untilMs <= nowMs);
+  learner.kept = learner.kept.filter(({ untilMs }) => untilMs > nowMs);
+  for (const { tree, untilMs, ...told } of due) {
+    const slots = tree.slots.filter(({ atMs }) => atMs > told.atMs && atMs <= untilMs);
+    if (slots.some(({ full }) => full)) continue;
+    learner.closed.push({ ...told, cameG: slots.reduce((sum, { inflowG }) => sum + inflowG, 0) });
+  }
+}
