@@ -16,6 +16,7 @@ import { createSettings, type Settings } from "./settings.ts";
 import { createSpools, type Spools } from "./spools.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { createTapStore, type TapStore } from "./taps.ts";
+import { createToldStore, type ToldStore } from "./told.ts";
 import { createTracks, type Tracks } from "./tracks.ts";
 import { createTreeStore, type TreeStore } from "./trees.ts";
 
@@ -31,6 +32,7 @@ export type Stores = {
   credentials: Credentials;
   exports: ExportStore;
   forecast: ForecastStore;
+  told: ToldStore;
   gatherings: GatheringStore;
   readings: Readings;
   rejected: RejectedStore;
@@ -58,6 +60,7 @@ export function createStores(folder: string | ":memory:"): Stores {
     credentials: createCredentials(sqlite),
     exports: createExportStore(sqlite),
     forecast: createForecastStore(sqlite),
+    told: createToldStore(sqlite),
     gatherings: createGatheringStore(sqlite),
     readings: createReadings(sqlite),
     rejected: createRejected(sqlite),

@@ -1,12 +1,17 @@
 // What is thought of one bucket at one moment: state, brim and keeping, from its track.
 import type { Keeping } from "../../shared/wire/api.ts";
+import type { OutlookState } from "../../shared/wire/outlook.ts";
+import type { Calibration, ToldInflow } from "../domain/brim/calibration.ts";
 import { type BrimDecision, decideBrim } from "../domain/brim/decide.ts";
 import {
   type BrimPast,
   brimSteps,
   type ForecastInput,
-  forecastBrim,
+  forecastFrom,
+  inflowAhead,
+  toldBy,
 } from "../domain/brim/forecast.ts";
+import { outlookState } from "../domain/brim/outlook.ts";
 import { roomShareAhead } from "../domain/brim/room.ts";
 import type { Visits } from "../domain/brim/visits.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
@@ -19,6 +24,10 @@ import { brimPastOf, type Track } from "../domain/track.ts";
 export type Assessment = {
   atMs: number;
   decision: BrimDecision | null;
+  /** What the decision's forecast told to run in; null without one. */
+  told: ToldInflow[] | null;
+  /** What became of the outlook. */
+  outlook: OutlookState;
   keeping: Keeping | null;
   keepingMissing: string | null;
   /** When a fault was last told by the board and no reading came since. */
@@ -36,7 +45,10 @@ export type AssessInput = {
   warnProbability: number;
   /** What the yard's other buckets have taught. */
   yard: readonly BrimPast[];
+  /** In order of time. */
   outlook: readonly AirPoint[];
+  /** What closed forecasts taught, with an outlook or without one. */
+  calibration?: (hasOutlook: boolean) => Calibration;
 };
 
 /** The filter's estimate for nowMs; null before there is any to speak of. */
@@ -47,27 +59,45 @@ export function estimateAt(track: Track, setup: BucketSetup, nowMs: number): Flo
 }
 
 /** Forecast, decision and keeping at nowMs: the costly part, asked for every few minutes. */
-export function assess(input: AssessInput): Assessment {
-  const { nowMs, track, setup, role, fault } = input;
+export function assess(given: AssessInput): Assessment {
+  const { nowMs, track, setup, role, fault } = given;
+  const outlook = outlookState(given.outlook, { atMs: nowMs, airC: track.airC });
+  const input = outlook === "used" ? given : { ...given, outlook: [] };
   const estimate = estimateAt(track, setup, nowMs);
   const answer = keepingOf(track.keeping, {
     nowMs,
     netG: estimate?.netG ?? 0,
     airAheadC: createAirAhead(track.keeping.airDay, input.outlook),
   });
+  const decided = estimate === null || role === "control" ? null : decisionOf(input, estimate);
   return {
     atMs: nowMs,
-    decision: estimate === null || role === "control" ? null : decisionOf(input, estimate),
+    decision: decided?.decision ?? null,
+    told: decided?.told ?? null,
+    outlook,
     keeping: role === "control" ? null : answer.keeping,
     keepingMissing: role === "control" ? "a control bucket holds no sap" : answer.missing,
     fault,
   };
 }
 
-function decisionOf(input: AssessInput, estimate: FlowEstimate): BrimDecision {
-  const { setup, visits, warnProbability } = input;
-  const forecast = forecastBrim(forecastInput(input, estimate));
-  return decideBrim({ forecast, visits, warnProbability, estimate, setup });
+function decisionOf(input: AssessInput, estimate: FlowEstimate) {
+  const { setup, visits, warnProbability, outlook } = input;
+  const calibration = input.calibration?.(outlook.length > 0);
+  const asked = {
+    ...forecastInput(input, estimate),
+    ...(calibration === undefined ? {} : { calibration }),
+  };
+  const members = inflowAhead(asked);
+  const forecast = forecastFrom(members, asked);
+  const decision: BrimDecision = decideBrim({
+    forecast,
+    visits,
+    warnProbability,
+    estimate,
+    setup,
+  });
+  return { decision, told: toldBy(members, setup.capacityG) };
 }
 
 /** All that the brim forecast of a bucket is made of. */

@@ -10,6 +10,7 @@ import type { ForecastStore } from "../db/forecast.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
 import type { Readings } from "../db/readings.ts";
 import type { Sqlite } from "../db/sqlite.ts";
+import type { ToldStore } from "../db/told.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { ScaleSpan } from "../domain/correction.ts";
 import type { Log } from "../log.ts";
@@ -77,6 +78,7 @@ export type WatchParts = RollParts &
     gatherings: GatheringStore;
     alarms: AlarmStore;
     forecast: ForecastStore;
+    told: ToldStore;
     settings: () => YardSettings;
     /** The zone that holds when nobody set one in the page. */
     timeZone: string | null;

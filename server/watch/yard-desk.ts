@@ -4,6 +4,7 @@ import type { YardSettings } from "../../shared/wire/api.ts";
 import type { Boards } from "../db/boards.ts";
 import type { ForecastStore } from "../db/forecast.ts";
 import type { Readings } from "../db/readings.ts";
+import type { ToldStore } from "../db/told.ts";
 import type { BucketSituation } from "../domain/alarms/bucket-rules.ts";
 import { type BoardSituation, boardSubject, storeSubject } from "../domain/alarms/yard-rules.ts";
 import { nextVisits, type Visits } from "../domain/brim/visits.ts";
@@ -12,6 +13,7 @@ import { brimPastOf } from "../domain/track.ts";
 import type { AlarmDesk } from "./alarm-desk.ts";
 import { assess, estimateAt, stateAt } from "./assess.ts";
 import type { Roll } from "./roll.ts";
+import { createToldBook, type ToldBook } from "./told-book.ts";
 import { presentHanging, presentSetup, setupFrom, type Watched } from "./watched.ts";
 
 export type YardDeskParts = {
@@ -20,16 +22,20 @@ export type YardDeskParts = {
   boards: Boards;
   readings: Readings;
   forecast: ForecastStore;
+  told: ToldStore;
   settings: () => YardSettings;
   timeZone: () => string;
   freeBytes: () => number | null;
 };
 
 const outlookMs = 15 * 24 * msPerHour;
+/** An outlook that ended tells more than that there is none. */
+const endedMs = 3 * 24 * msPerHour;
 const boardQuietMs = 10 * 60_000;
 const boardSpeaksMs = 2 * 60_000;
 
-type Desk = YardDeskParts & {
+type Desk = Omit<YardDeskParts, "told"> & {
+  toldBook: ToldBook;
   visitsAt: { atMs: number; visits: Visits } | undefined;
   outlookAt: { atMs: number; outlook: AirPoint[] } | undefined;
   /** By board: what it has run on at best since the start tells a battery from a plug. */
@@ -41,6 +47,7 @@ export type YardDesk = ReturnType<typeof createYardDesk>;
 export function createYardDesk(parts: YardDeskParts) {
   const desk: Desk = {
     ...parts,
+    toldBook: createToldBook(parts),
     visitsAt: undefined,
     outlookAt: undefined,
     highestSupplyV: new Map(),
@@ -73,7 +80,7 @@ function visitsFrom(desk: Desk, nowMs: number): Visits {
 function outlookFrom(desk: Desk, nowMs: number): AirPoint[] {
   const hourMs = Math.floor(nowMs / msPerHour) * msPerHour;
   if (desk.outlookAt?.atMs === hourMs) return desk.outlookAt.outlook;
-  const hours = desk.forecast.list({ fromMs: hourMs, toMs: hourMs + outlookMs });
+  const hours = desk.forecast.list({ fromMs: hourMs - endedMs, toMs: hourMs + outlookMs });
   const outlook = hours.flatMap(({ atMs, airC }) => (airC === null ? [] : [{ atMs, airC }]));
   desk.outlookAt = { atMs: hourMs, outlook };
   return outlook;
@@ -97,7 +104,9 @@ function judgeBucket(desk: Desk, watched: Watched, nowMs: number): boolean {
     warnProbability: desk.settings().warnProbability,
     yard: others.map((other) => brimPastOf(other.track)),
     outlook: outlookFrom(desk, nowMs),
+    calibration: (hasOutlook) => desk.toldBook.calibration(nowMs, hasOutlook),
   });
+  desk.toldBook.keep(bucket.id, watched.assessment);
   const buckets = [situationOf(desk, watched, nowMs)];
   const situations = { buckets, boards: [], store: null, timeZone: desk.timeZone() };
   return desk.alarmDesk.look(new Set([bucket.id]), situations, nowMs);

@@ -36,6 +36,7 @@ export function bucketView(
     lastReadingMs: track.atMs,
     washedMs: watched.washedMs.at(-1) ?? null,
     brim: assessment?.decision?.brim ?? null,
+    outlook: assessment?.outlook ?? null,
     keeping: assessment?.keeping ?? null,
     keepingMissing: assessment?.keepingMissing ?? null,
     alarms: context.alarms,

@@ -2,6 +2,7 @@
 // Units on this wire: kg, L, L/h, Cel, Pa, epoch milliseconds. Missing is null, never 0.
 import { z } from "zod";
 import { id, label, ms } from "./fields.ts";
+import { outlookStateSchema } from "./outlook.ts";
 
 const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/);
 
@@ -79,6 +80,8 @@ export const bucketViewSchema = z.object({
   lastReadingMs: ms.nullable(),
   washedMs: ms.nullable(),
   brim: brimSchema.nullable(),
+  /** What became of the outlook on its air; null before it was judged. */
+  outlook: outlookStateSchema.nullable(),
   keeping: keepingSchema.nullable(),
   keepingMissing: z.string().nullable(),
   alarms: z.array(alarmKindSchema),

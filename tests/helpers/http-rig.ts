@@ -43,6 +43,7 @@ export function bucketView(id: string, over: Partial<BucketView> = {}): BucketVi
     state: "running",
     lastReadingMs: startMs,
     brim: null,
+    outlook: null,
     keeping: null,
     keepingMissing: "no air temperature",
     alarms: [],

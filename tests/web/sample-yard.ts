@@ -28,6 +28,7 @@ export function sampleBucket(parts: Partial<BucketView> = {}): BucketView {
     state: "running",
     lastReadingMs: nowMs - 30_000,
     brim: null,
+    outlook: "none",
     keeping: null,
     keepingMissing: null,
     alarms: [],

@@ -1,5 +1,6 @@
 // Home: the sentence, the air, and the pails on their branch.
 import { formatTemp, formatTimeOfDay, formatVolume } from "../../shared/people/format.ts";
+import { outlookWords } from "../../shared/people/outlook.ts";
 import type { DoNowPart, YardView } from "../../shared/wire/api.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { Pail } from "../parts/pail.tsx";
@@ -14,6 +15,7 @@ export function YardPage({ page }: { page: PageFrame }) {
     <>
       <Sentence page={page} />
       <p class="margin-note">{yardFacts(page).join(" · ")}</p>
+      <OutlookNote yard={page.yard} />
       <NewCells yard={page.yard} />
       <ul class="pails" aria-label="Buckets, most urgent first">
         {buckets.map((bucket, index) => (
@@ -54,6 +56,12 @@ export function yardFacts(page: PageFrame): string[] {
 
 export function cellsWithoutBucket(yard: YardView) {
   return yard.boards.flatMap(({ cells }) => cells.filter(({ bucketId }) => bucketId === null));
+}
+
+/** Warnings are only as good as what they know of the weather to come. */
+function OutlookNote({ yard }: { yard: YardView }) {
+  const words = outlookWords(yard.buckets.map(({ outlook }) => outlook));
+  return words === undefined ? null : <p class="margin-note">{words}</p>;
 }
 
 function NewCells({ yard }: { yard: YardView }) {

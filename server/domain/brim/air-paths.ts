@@ -2,6 +2,7 @@
 import { msPerHour } from "../../../shared/units.ts";
 import type { AirPoint } from "../keeping/air-ahead.ts";
 import { type AirPast, airAtStep, airPastDays, airStepMs, airStepsPerDay } from "./air-past.ts";
+import { airWithin, outlookState } from "./outlook.ts";
 import type { Draws } from "./random.ts";
 
 export type AirPathsInput = {
@@ -25,10 +26,6 @@ const tiltSdCPerH = 0.03;
 /** How long today stays as much warmer than the past day as it is now [own]. */
 const levelH = 30;
 const leastKnownShare = 0.75;
-const longestOutlookGapMs = 6 * msPerHour;
-const mostC = 60;
-/** An outlook further off than this from the air of now is of another place or day. */
-const mostNowErrorC = 12;
 
 /** Air temperatures at the middle of each step; at least one path, an even one when nothing is known. */
 export function airPathsAhead(input: AirPathsInput): Float64Array[] {
@@ -41,35 +38,17 @@ export function airPathsAhead(input: AirPathsInput): Float64Array[] {
   return days;
 }
 
-/**
- * The outlook in steps; past its end its last day repeats. Null when it does not reach from now far
- * enough ahead, has a hole, or says what the thermometer refutes.
- */
-function outlookAhead(input: AirPathsInput): Float64Array | null {
-  const points = input.outlook
-    .filter(({ airC }) => Number.isFinite(airC) && Math.abs(airC) <= mostC)
-    .sort((a, b) => a.atMs - b.atMs);
+/** The outlook in steps; past its end its last day repeats. Null for one that can't be believed. */
+function outlookAhead({ outlook, fromMs, airC, ...input }: AirPathsInput): Float64Array | null {
+  const points = [...outlook].sort((a, b) => a.atMs - b.atMs);
+  if (outlookState(points, { atMs: fromMs, airC }) !== "used") return null;
   const stepsPerDay = Math.round((24 * msPerHour) / input.stepMs);
   const path = new Float64Array(input.steps);
-  for (let step = 0, index = 0; step < input.steps; step += 1) {
-    const atMs = input.fromMs + (step + 0.5) * input.stepMs;
-    while ((points[index + 1]?.atMs ?? Number.POSITIVE_INFINITY) <= atMs) index += 1;
-    const known = airWithin(points[index], points[index + 1], atMs);
-    if (known === null && (step < stepsPerDay || index + 1 < points.length)) return null;
-    path[step] = known ?? path[step - stepsPerDay] ?? 0;
+  for (let step = 0; step < input.steps; step += 1) {
+    const known = airWithin(points, fromMs + (step + 0.5) * input.stepMs);
+    path[step] = known ?? path[step - stepsPerDay] ?? airC;
   }
-  return Math.abs((path[0] ?? 0) - input.airC) <= mostNowErrorC ? path : null;
-}
-
-function airWithin(
-  before: AirPoint | undefined,
-  after: AirPoint | undefined,
-  atMs: number,
-): number | null {
-  if (before === undefined || after === undefined || before.atMs > atMs) return null;
-  const gapMs = after.atMs - before.atMs;
-  if (gapMs > longestOutlookGapMs || gapMs <= 0) return null;
-  return before.airC + ((after.airC - before.airC) * (atMs - before.atMs)) / gapMs;
+  return path;
 }
 
 function aroundOutlook(outlook: Float64Array, input: AirPathsInput): Float64Array {

@@ -4,14 +4,16 @@
 // recalibration (J. Platt 1999, from memory) on virtual fills, drawn hard towards saying it as it is.
 import { msPerDay } from "../../../shared/units.ts";
 
-/** Inflow told for one lead, and what came. */
-export type ClosedForecast = {
-  atMs: number;
+/** Inflow told for one lead. */
+export type ToldInflow = {
+  leadH: number;
   /** Inflow at the shares of `toldShares`, ascending. */
   toldG: readonly number[];
-  cameG: number;
   capacityG: number;
 };
+
+/** One whose time is over, with what came. */
+export type ClosedForecast = Omit<ToldInflow, "leadH"> & { atMs: number; cameG: number };
 
 export type Calibration = {
   /** Spread of a path as a whole, as a logarithm. */

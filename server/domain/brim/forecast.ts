@@ -3,7 +3,13 @@ import { gFromVolumeL, volumeLFromG } from "../../../shared/sap/density.ts";
 import { msPerHour, msPerMinute } from "../../../shared/units.ts";
 import type { BucketSetup, FlowEstimate } from "../bucket.ts";
 import type { AirPoint } from "../keeping/air-ahead.ts";
-import { type Calibration, calibrated, toldShares, uncalibrated } from "./calibration.ts";
+import {
+  type Calibration,
+  calibrated,
+  type ToldInflow,
+  toldShares,
+  uncalibrated,
+} from "./calibration.ts";
 import { daysAhead } from "./days-ahead.ts";
 import type { FlowHistory } from "./history.ts";
 import type { BrimMemory } from "./memory.ts";
@@ -57,6 +63,7 @@ const mostLenders = 12;
 /** Below this many standard deviations nothing is made of a chance. */
 const nothingZ = -5;
 const certainZ = 5;
+const toldLeadsH = [12, 24];
 /** Older than this, the air of the last slot is not the air of now. */
 const airHoldsMs = 3 * msPerHour;
 
@@ -188,10 +195,13 @@ function timeAt(overBy: readonly number[], probability: number, fromMs: number):
   return Math.round(fromMs + Math.max(0, index - 1 + part) * stepMs);
 }
 
-/** Inflow in g up to a step, at the shares of `toldShares`. */
-export function toldAt(members: readonly Float64Array[], step: number): number[] {
-  const valuesG = Float64Array.from(members, (member) => member[step] ?? 0).sort();
-  return toldShares.map((share) => Math.round(valuesG[Math.floor(share * valuesG.length)] ?? 0));
+/** What is told for the leads that calibration learns from. */
+export function toldBy(members: readonly Float64Array[], capacityG: number): ToldInflow[] {
+  return toldLeadsH.map((leadH) => {
+    const valuesG = Float64Array.from(members, (member) => member[leadH / stepH] ?? 0).sort();
+    const at = (share: number) => Math.round(valuesG[Math.floor(share * valuesG.length)] ?? 0);
+    return { leadH, toldG: toldShares.map(at), capacityG };
+  });
 }
 
 /** Litres that come in from now to each full hour ahead (index 0 is one hour). */

@@ -5,7 +5,7 @@ import {
   calibrationFrom,
   uncalibrated,
 } from "../../../server/domain/brim/calibration.ts";
-import { toldAt } from "../../../server/domain/brim/forecast.ts";
+import { toldBy } from "../../../server/domain/brim/forecast.ts";
 import type { Followed } from "./yard.ts";
 
 type Kept = Omit<ClosedForecast, "cameG"> & { tree: Followed; untilMs: number };
@@ -19,8 +19,6 @@ type Learner = { kept: Kept[]; closed: ClosedForecast[]; day: number; calibratio
 
 const hourMs = 3_600_000;
 const dayMs = 24 * hourMs;
-const leadsH = [12, 24];
-const stepsPerH = 4;
 
 export type ForecastLedger = ReturnType<typeof createForecastLedger>;
 
@@ -31,13 +29,12 @@ export function createForecastLedger() {
   const learnerOf = (hasOutlook: boolean) => (hasOutlook ? learners.told : learners.untold);
   return {
     keep({ tree, nowMs, hasOutlook, members }: Told): void {
-      for (const leadH of leadsH) {
+      for (const { leadH, ...told } of toldBy(members, tree.setup.capacityG)) {
         learnerOf(hasOutlook).kept.push({
           tree,
           atMs: nowMs,
           untilMs: nowMs + leadH * hourMs,
-          toldG: toldAt(members, leadH * stepsPerH),
-          capacityG: tree.setup.capacityG,
+          ...told,
         });
       }
     },

@@ -1,5 +1,5 @@
 // How good forecasts are as forecasts: skill, error of the spread, calibration and coverage by lead.
-import type { BrimForecast } from "../../../server/domain/brim/forecast.ts";
+import { type Calibration, calibrated } from "../../../server/domain/brim/calibration.ts";
 import { knotMs } from "./season-weather.ts";
 import type { Season } from "./warnings.ts";
 import type { Followed } from "./yard.ts";
@@ -9,7 +9,7 @@ export type ScoredForecast = {
   tree: Followed;
   nowMs: number;
   members: readonly Float64Array[];
-  forecast: BrimForecast;
+  calibration: Calibration;
 };
 
 export type LeadFigures = {
@@ -67,7 +67,11 @@ function startSums(): Sums {
   return { pairs: [], crpsL: 0, zeroL: 0, active: 0, held: 0, count: 0 };
 }
 
-function takeLead(sums: Sums, leadH: number, { members, nowMs, season, tree }: ScoredForecast) {
+function takeLead(
+  sums: Sums,
+  leadH: number,
+  { members, nowMs, season, tree, calibration }: ScoredForecast,
+) {
   const { inflowG } = tree.truth;
   const knot = (nowMs - season.startMs) / knotMs;
   const later = inflowG[knot + (leadH * hourMs) / knotMs];
@@ -85,9 +89,10 @@ function takeLead(sums: Sums, leadH: number, { members, nowMs, season, tree }: S
   sums.held += Number(isActive && cameG >= low && cameG <= high);
   for (let room = 0; room < virtualRooms; room += 1) {
     // Golden-section steps: rooms spread evenly and share no rhythm with the day.
-    const share = (0.618034 * (knot * virtualRooms + room)) % 1;
-    const roomG = share * tree.setup.capacityG;
-    const said = told.filter((toldG) => toldG > roomG).length / told.length;
+    const part = (0.618034 * (knot * virtualRooms + room)) % 1;
+    const roomG = part * tree.setup.capacityG;
+    const share = told.filter((toldG) => toldG > roomG).length / told.length;
+    const said = calibrated(share, calibration);
     sums.pairs.push({ said, came: Number(cameG > roomG) });
   }
 }

@@ -1,5 +1,6 @@
 // Lets the product warn, hour by hour, beside plain rules, and compares with what really brimmed over.
 
+import { uncalibrated } from "../../../server/domain/brim/calibration.ts";
 import { daysAhead } from "../../../server/domain/brim/days-ahead.ts";
 import { decideBrim } from "../../../server/domain/brim/decide.ts";
 import { forecastFrom, inflowAhead } from "../../../server/domain/brim/forecast.ts";
@@ -111,7 +112,7 @@ function forecastVerdicts(look: Look, scores: ForecastScores, hasOutlook: boolea
   const forecast = forecastFrom(members, input);
   const suffix = hasOutlook ? "" : ", no forecast";
   const isScored = ((nowMs / hourMs) % 24) % scoredEveryH === 0;
-  if (isScored) scores.take(`Brimful${suffix}`, { ...look, tree: lane.tree, members, forecast });
+  if (isScored) scores.take(`Brimful${suffix}`, { ...look, tree: lane.tree, members, calibration });
   if (isScored) look.ledger.keep({ tree: lane.tree, nowMs, hasOutlook, members });
   if (isScored && !hasOutlook) scoreDays(look, scores);
   const visits = nextVisits({ nowMs, timeZone: "UTC", visitTimes: null, tripLeadMin: 60 });
@@ -136,8 +137,7 @@ function scoreDays(look: Look, scores: ForecastScores): void {
     history: lane.track.history,
     yardHistory: others(look).map(({ history }) => history),
   });
-  const forecast = forecastFrom(members, { nowMs, estimate, setup: lane.tree.setup });
-  scores.take("past days", { season, tree: lane.tree, nowMs, members, forecast });
+  scores.take("past days", { season, tree: lane.tree, nowMs, members, calibration: uncalibrated });
 }
 
 function plainVerdicts({ lane, estimate }: Look): [string, boolean][] {

@@ -5,7 +5,7 @@ import {
   type FlowHistory,
   startHistory,
 } from "../../../../server/domain/brim/history.ts";
-import { startBrimMemory } from "../../../../server/domain/brim/memory.ts";
+import { learnSlot, startBrimMemory } from "../../../../server/domain/brim/memory.ts";
 import type { BucketSetup, FlowEstimate, Slot } from "../../../../server/domain/bucket.ts";
 
 export const nowMs = Date.parse("2026-03-14T12:00:00Z");
@@ -60,4 +60,16 @@ export function daytimeRun(flowGPerH: number): (atMs: number) => number {
 /** What is known of a tree beside which nobody measures the air. */
 export function unheardAir(history: FlowHistory): BrimPast {
   return { history, memory: startBrimMemory() };
+}
+
+/** A tree that ran by day for so many days, beside a thermometer. */
+export function livedTree(days: number, flowGPerH = 300): BrimPast {
+  let memory = startBrimMemory();
+  const runAt = daytimeRun(flowGPerH);
+  for (let atMs = nowMs - days * dayMs + 600_000; atMs <= nowMs; atMs += 600_000) {
+    const airC = 1 + 5 * Math.cos(((atMs % dayMs) / dayMs - 14 / 24) * 2 * Math.PI);
+    const slot = slotOf(atMs, runAt(atMs - 300_000), { airC });
+    memory = learnSlot(memory, slot, { source: "gate", capacityG: setup.capacityG });
+  }
+  return { history: historyOf(days, runAt), memory };
 }

@@ -1,0 +1,91 @@
+// What closed forecasts teach: wider when the truth falls outside, bolder or shyer when the odds were off.
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import {
+  type Calibration,
+  type ClosedForecast,
+  calibrated,
+  calibrationFrom,
+  shareBelow,
+  toldShares,
+  uncalibrated,
+} from "../../../../server/domain/brim/calibration.ts";
+import { createDraws } from "../../../../server/domain/brim/random.ts";
+import { dayMs, nowMs } from "./fixtures.ts";
+
+/** Told a lognormal inflow about 3 kg with `toldSd`; what comes is drawn with `trueSd` and a bias. */
+function closedOver(days: number, world: { toldSd: number; trueSd: number; bias?: number }) {
+  const draws = createDraws(7);
+  const normals = Array.from({ length: 20_000 }, () => draws.normal()).sort((a, b) => a - b);
+  return Array.from({ length: days * 8 }, (_, index): ClosedForecast => {
+    const middleG = 3000 * Math.exp(0.5 * draws.normal());
+    const toldG = toldShares.map(
+      (share) => middleG * Math.exp(world.toldSd * normals[Math.floor(share * 20_000)]!),
+    );
+    const cameG = middleG * Math.exp((world.bias ?? 0) + world.trueSd * draws.normal());
+    return { atMs: nowMs + (index * dayMs) / 8, toldG, cameG, capacityG: 10_000 };
+  });
+}
+
+describe("calibration", () => {
+  it("leaves honest forecasts nearly as they are", () => {
+    const { shift, slope } = calibrationFrom(closedOver(40, { toldSd: 0.4, trueSd: 0.4 }));
+    expect(Math.abs(shift)).toBeLessThan(0.25);
+    expect(slope).toBeGreaterThan(0.85);
+    expect(slope).toBeLessThan(1.15);
+  });
+
+  it("widens paths that the truth leaves, and narrows those it stays well within", () => {
+    const tooSure = calibrationFrom(closedOver(20, { toldSd: 0.2, trueSd: 0.6 }));
+    const tooShy = calibrationFrom(closedOver(20, { toldSd: 0.8, trueSd: 0.2 }));
+    expect(tooSure.pathLogSd).toBeGreaterThan(uncalibrated.pathLogSd + 0.2);
+    expect(tooShy.pathLogSd).toBeLessThan(uncalibrated.pathLogSd - 0.15);
+  });
+
+  it("speaks up where more came than told, and holds back where less did", () => {
+    expect(
+      calibrationFrom(closedOver(30, { toldSd: 0.4, trueSd: 0.4, bias: 0.4 })).shift,
+    ).toBeGreaterThan(0.3);
+    expect(
+      calibrationFrom(closedOver(30, { toldSd: 0.4, trueSd: 0.4, bias: -0.4 })).shift,
+    ).toBeLessThan(-0.3);
+  });
+
+  it("never moves far, whatever came", () => {
+    for (const bias of [-4, 4]) {
+      const { shift, slope, pathLogSd } = calibrationFrom(
+        closedOver(40, { toldSd: 0.1, trueSd: 2, bias }),
+      );
+      expect(Math.abs(shift)).toBeLessThanOrEqual(0.7);
+      expect(slope).toBeGreaterThanOrEqual(0.7);
+      expect(slope).toBeLessThanOrEqual(1.3);
+      expect(pathLogSd).toBeLessThanOrEqual(0.7);
+    }
+  });
+
+  it("says odds as they are before ten days have closed", () => {
+    const { shift, slope } = calibrationFrom(closedOver(9, { toldSd: 0.4, trueSd: 0.4, bias: 1 }));
+    expect({ shift, slope }).toEqual({ shift: 0, slope: 1 });
+    expect(calibrationFrom([])).toEqual(uncalibrated);
+  });
+
+  it("keeps order, 0 and 1", () => {
+    const any: Calibration = { pathLogSd: 0.3, shift: 0.6, slope: 0.75 };
+    expect(calibrated(0, any)).toBe(0);
+    expect(calibrated(1, any)).toBe(1);
+    const share = fc.double({ min: 0, max: 1, noNaN: true });
+    fc.assert(
+      fc.property(share, share, (one, other) => {
+        const [low, high] = one < other ? [one, other] : [other, one];
+        expect(calibrated(low, any)).toBeLessThanOrEqual(calibrated(high, any) + 1e-12);
+      }),
+    );
+  });
+
+  it("places a value between what was told, in the middle of equals", () => {
+    expect(shareBelow([0, 0, 10, 20], 0)).toBeCloseTo(0.25, 12);
+    expect(shareBelow([0, 0, 10, 20], 15)).toBeCloseTo((2.5 + 0.5) / 4, 12);
+    expect(shareBelow([5, 10], 1)).toBeLessThan(0.5);
+    expect(shareBelow([5, 10], 99)).toBeGreaterThan(0.5);
+  });
+});
