@@ -14,6 +14,7 @@ import { type Store, useStore, useYardNowMs } from "./store.ts";
 import { AlarmsPage } from "./views/alarms-view.tsx";
 import { BucketPage } from "./views/bucket-view.tsx";
 import { ComparePage } from "./views/compare-view.tsx";
+import { RecordPage } from "./views/record-view.tsx";
 import { SetupPage } from "./views/setup-view.tsx";
 import { SignInPage } from "./views/sign-in-view.tsx";
 import { YardPage } from "./views/yard-view.tsx";
@@ -100,6 +101,8 @@ function View({ page, route, canLeave }: { page: PageFrame; route: Route; canLea
       return <BucketPage page={page} id={route.id} />;
     case "compare":
       return <ComparePage page={page} />;
+    case "record":
+      return <RecordPage page={page} />;
     case "alarms":
       return <AlarmsPage page={page} sound={sound} />;
     case "setup":

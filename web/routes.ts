@@ -14,6 +14,7 @@ export const places = [
   { view: "yard", words: "Pails", about: "what to do now", daily: true },
   { view: "alarms", words: "Alarms", about: "what is wrong", daily: true },
   { view: "compare", words: "Compare", about: "which tree runs best", daily: false },
+  { view: "record", words: "Record", about: "how well the warnings did", daily: false },
   { view: "setup", words: "Set-up", about: "buckets, yard, notices", daily: false },
 ] as const satisfies readonly Place[];
 

@@ -50,6 +50,10 @@ export function createAlarmStore(sqlite: Sqlite) {
     "UPDATE alarm SET seen_ms = @atMs WHERE id = @id AND seen_ms IS NULL",
   );
 
+  const ofKind = sqlite.prepare(
+    `${select} WHERE kind = ? ORDER BY raised_ms DESC, id DESC LIMIT 5000`,
+  );
+
   function find(id: number): StoredAlarm | undefined {
     const row = findOne.get(id) as AlarmRow | undefined;
     return row && alarmFrom(row);
@@ -60,6 +64,9 @@ export function createAlarmStore(sqlite: Sqlite) {
 
     /** Those that hold now, oldest first. */
     listOpen: (): StoredAlarm[] => (listOpen.all() as AlarmRow[]).map(alarmFrom),
+
+    /** All there ever were of a kind, newest first, at most 5,000. */
+    listOfKind: (kind: AlarmKind): AlarmView[] => (ofKind.all(kind) as AlarmRow[]).map(alarmFrom),
 
     /** Those that held at any time from `fromMs` to before `toMs`, newest first, at most 2,000. */
     list(span: { fromMs: number; toMs: number }): AlarmView[] {

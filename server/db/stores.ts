@@ -6,6 +6,7 @@ import { type CorrectionStore, createCorrectionStore } from "./corrections.ts";
 import { type Credentials, createCredentials } from "./credentials.ts";
 import { createExportStore, type ExportStore } from "./export.ts";
 import { createForecastStore, type ForecastStore } from "./forecast.ts";
+import { createForecastSaidStore, type ForecastSaidStore } from "./forecast-said.ts";
 import { createGatheringStore, type GatheringStore } from "./gatherings.ts";
 import { openStore, storeId } from "./open.ts";
 import { createPeopleSettings, type PeopleSettings } from "./people-settings.ts";
@@ -33,6 +34,7 @@ export type Stores = {
   exports: ExportStore;
   forecast: ForecastStore;
   told: ToldStore;
+  forecastSaid: ForecastSaidStore;
   gatherings: GatheringStore;
   readings: Readings;
   rejected: RejectedStore;
@@ -61,6 +63,7 @@ export function createStores(folder: string | ":memory:"): Stores {
     exports: createExportStore(sqlite),
     forecast: createForecastStore(sqlite),
     told: createToldStore(sqlite),
+    forecastSaid: createForecastSaidStore(sqlite),
     gatherings: createGatheringStore(sqlite),
     readings: createReadings(sqlite),
     rejected: createRejected(sqlite),

@@ -24,6 +24,8 @@ export type SlotGroup = {
   airC: number | null;
 };
 
+export type FlowSums = { count: number; full: number; flowG: number; lowG: number; highG: number };
+
 const fullFlag = 1;
 
 export type Tracks = ReturnType<typeof createTracks>;
@@ -62,7 +64,18 @@ function slotStatements(sqlite: Sqlite) {
   const span = sqlite.prepare(
     "SELECT min(at_ms) AS fromMs, max(at_ms) AS toMs FROM ten_minute WHERE bucket_id = ?",
   );
+  // A slot stands for a sixth of an hour.
+  const sums = sqlite.prepare(
+    `SELECT count(*) AS count, coalesce(sum(flags & ${fullFlag}), 0) AS full,
+            coalesce(sum(flow_g_per_h), 0) / 6.0 AS flowG,
+            coalesce(sum(low_g_per_h), 0) / 6.0 AS lowG,
+            coalesce(sum(high_g_per_h), 0) / 6.0 AS highG
+       FROM ten_minute WHERE bucket_id = ? AND at_ms > ? AND at_ms <= ?`,
+  );
   return {
+    /** The flow and its bounds summed up over a span, with the slots that were there and those at the rim. */
+    sumFlow: (bucketId: string, afterMs: number, untilMs: number) =>
+      sums.get(bucketId, afterMs, untilMs) as FlowSums,
     insertSlot(bucketId: string, slot: Slot): void {
       put.run(
         bucketId,
@@ -208,9 +221,13 @@ function forgetting(sqlite: Sqlite) {
   const slots = sqlite.prepare("DELETE FROM ten_minute WHERE bucket_id = ? AND at_ms > ?");
   const events = sqlite.prepare("DELETE FROM event WHERE bucket_id = ? AND until_ms > ?");
   const checkpoints = sqlite.prepare("DELETE FROM checkpoint WHERE bucket_id = ? AND at_ms > ?");
+  const reopen = sqlite.prepare(
+    "UPDATE forecast_said SET closed = 0 WHERE bucket_id = ? AND at_ms > ? - 86400000",
+  );
   return {
     /** Forgets what came of the readings after `atMs`, to go through them again. */
     forgetAfter(bucketId: string, atMs: number): void {
+      reopen.run(bucketId, atMs);
       for (const statement of [slots, events, checkpoints]) statement.run(bucketId, atMs);
     },
   };

@@ -16,6 +16,7 @@ import { orderRoutes } from "./orders.ts";
 import type { HttpParts } from "./parts.ts";
 import { createProblemHandler, HttpProblem, notFound, sendProblem } from "./problem.ts";
 import { readingRoutes } from "./readings.ts";
+import { recordRoutes } from "./record.ts";
 import { mountRoutes, type Route } from "./route.ts";
 import { sessionRoutes } from "./session.ts";
 import { createSignIn, type SignIn } from "./sign-in.ts";
@@ -43,6 +44,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...tapRoutes(parts),
     ...bucketRoutes(parts),
     ...washingRoutes(parts),
+    ...recordRoutes(parts),
     ...gatheringRoutes(parts),
     ...alarmRoutes(parts),
     ...readingRoutes(parts),

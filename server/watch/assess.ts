@@ -19,10 +19,13 @@ import { bucketState } from "../domain/bucket-state.ts";
 import { flowEstimate } from "../domain/flow/flow.ts";
 import { type AirPoint, createAirAhead } from "../domain/keeping/air-ahead.ts";
 import { keepingOf } from "../domain/keeping/boil-by.ts";
+import { type Said, saidOf } from "../domain/record/said.ts";
 import { brimPastOf, type Track } from "../domain/track.ts";
 
 export type Assessment = {
   atMs: number;
+  /** What was forecast, to be held against what comes; null where nothing can be. */
+  said: Said | null;
   decision: BrimDecision | null;
   /** What the decision's forecast told to run in; null without one. */
   told: ToldInflow[] | null;
@@ -69,11 +72,12 @@ export function assess(given: AssessInput): Assessment {
     netG: estimate?.netG ?? 0,
     airAheadC: createAirAhead(track.keeping.airDay, input.outlook),
   });
-  const decided = estimate === null || role === "control" ? null : decisionOf(input, estimate);
+  const judged = estimate === null || role === "control" ? null : judgedBy(input, estimate);
   return {
     atMs: nowMs,
-    decision: decided?.decision ?? null,
-    told: decided?.told ?? null,
+    said: judged?.said ?? null,
+    decision: judged?.decision ?? null,
+    told: judged?.told ?? null,
     outlook,
     keeping: role === "control" ? null : answer.keeping,
     keepingMissing: role === "control" ? "a control bucket holds no sap" : answer.missing,
@@ -81,7 +85,7 @@ export function assess(given: AssessInput): Assessment {
   };
 }
 
-function decisionOf(input: AssessInput, estimate: FlowEstimate) {
+function judgedBy(input: AssessInput, estimate: FlowEstimate) {
   const { setup, visits, warnProbability, outlook } = input;
   const calibration = input.calibration?.(outlook.length > 0);
   const asked = {
@@ -97,7 +101,8 @@ function decisionOf(input: AssessInput, estimate: FlowEstimate) {
     estimate,
     setup,
   });
-  return { decision, told: toldBy(members, setup.capacityG) };
+  const told = toldBy(members, setup.capacityG);
+  return { decision, told, said: saidOf({ forecast, members, estimate, setup }) };
 }
 
 /** All that the brim forecast of a bucket is made of. */

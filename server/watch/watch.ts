@@ -4,9 +4,11 @@ import { AppError } from "../../shared/errors.ts";
 import type { Compare, Curve, YardSettings, YardView } from "../../shared/wire/api.ts";
 import type { CorrectionPreview } from "../../shared/wire/corrections.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
+import type { WarningRecord } from "../../shared/wire/record.ts";
 import type { AlarmStore } from "../db/alarms.ts";
 import type { Boards } from "../db/boards.ts";
 import type { ForecastStore } from "../db/forecast.ts";
+import type { ForecastSaidStore } from "../db/forecast-said.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
 import type { Readings } from "../db/readings.ts";
 import type { Sqlite } from "../db/sqlite.ts";
@@ -25,6 +27,7 @@ import {
 } from "./correction-preview.ts";
 import { type CurveSpan, curveOf } from "./curve.ts";
 import { createFollower, type Follower } from "./follower.ts";
+import { createRecordDesk } from "./record-desk.ts";
 import { createRoll, type Roll, type RollParts } from "./roll.ts";
 import { createViews } from "./views.ts";
 import type { Watched } from "./watched.ts";
@@ -44,6 +47,8 @@ export type Watch = {
   /** A bucket's curve; throws AppError "not-found" for an unknown bucket. */
   curve(bucketId: string, span: CurveSpan): Curve;
   compare(span: { fromMs: number; toMs: number }): Compare;
+  /** How well the warnings did so far. */
+  record(): WarningRecord;
   /** Readings were committed (called by ingest right after each commit). */
   committed(batch: Committed[]): void;
   /** A board came, went or changed its program. */
@@ -79,6 +84,7 @@ export type WatchParts = RollParts &
     alarms: AlarmStore;
     forecast: ForecastStore;
     told: ToldStore;
+    forecastSaid: ForecastSaidStore;
     settings: () => YardSettings;
     /** The zone that holds when nobody set one in the page. */
     timeZone: string | null;
@@ -94,7 +100,8 @@ export function createWatch(parts: WatchParts): Watch {
   const timeZone = () => setTimeZone() ?? "UTC";
   const roll = createRoll(parts);
   const alarmDesk = createAlarmDesk({ ...parts, timeZone });
-  const yardDesk = createYardDesk({ ...parts, roll, alarmDesk, timeZone });
+  const record = createRecordDesk({ ...parts, timeZone });
+  const yardDesk = createYardDesk({ ...parts, roll, alarmDesk, timeZone, record });
   const views = createViews({ ...parts, roll, alarmDesk, yardDesk, timeZone, setTimeZone });
   const announcer = createAnnouncer({ clock, roll, alarmDesk, views });
   const follower = createFollower({ ...parts, roll, yardDesk, announcer, timeZone });
@@ -117,6 +124,7 @@ export function createWatch(parts: WatchParts): Watch {
     yardView: announcer.yardView,
     curve: (bucketId, span) => curveOf(parts, requireBucket(roll, bucketId), span),
     compare: (span) => compareOver({ ...parts, roll, timeZone }, span),
+    record: () => record.record(clock.nowMs()),
     committed: follower.committed,
     boardChanged: announcer.boardsChanged,
     recordsChanged,

@@ -12,6 +12,7 @@ import type { AirPoint } from "../domain/keeping/air-ahead.ts";
 import { brimPastOf } from "../domain/track.ts";
 import type { AlarmDesk } from "./alarm-desk.ts";
 import { assess, estimateAt, stateAt } from "./assess.ts";
+import type { RecordDesk } from "./record-desk.ts";
 import type { Roll } from "./roll.ts";
 import { createToldBook, type ToldBook } from "./told-book.ts";
 import { presentHanging, presentSetup, setupFrom, type Watched } from "./watched.ts";
@@ -26,6 +27,7 @@ export type YardDeskParts = {
   settings: () => YardSettings;
   timeZone: () => string;
   freeBytes: () => number | null;
+  record: Pick<RecordDesk, "judged">;
 };
 
 const outlookMs = 15 * 24 * msPerHour;
@@ -107,9 +109,19 @@ function judgeBucket(desk: Desk, watched: Watched, nowMs: number): boolean {
     calibration: (hasOutlook) => desk.toldBook.calibration(nowMs, hasOutlook),
   });
   desk.toldBook.keep(bucket.id, watched.assessment);
+  keepRecord(desk, watched, nowMs);
   const buckets = [situationOf(desk, watched, nowMs)];
   const situations = { buckets, boards: [], store: null, timeZone: desk.timeZone() };
   return desk.alarmDesk.look(new Set([bucket.id]), situations, nowMs);
+}
+
+function keepRecord({ record }: Desk, { bucket, track, assessment }: Watched, nowMs: number): void {
+  record.judged({
+    bucketId: bucket.id,
+    nowMs,
+    said: bucket.parked ? null : (assessment?.said ?? null),
+    lastSlotMs: track.lastSlotMs,
+  });
 }
 
 /** A fault holds until the cell weighs again. */
