@@ -1,7 +1,7 @@
 // Compares the trees of a yard over some days: what each gave, when it began to run, and how strong it is.
 import { localParts, msAtLocalTime } from "../../shared/local-time.ts";
 import { volumeLFromG } from "../../shared/sap/density.ts";
-import { strengthsOf, type TreeDay } from "./strength.ts";
+import { strengthsOf, type TreeDay, weakReason } from "./strength.ts";
 
 /** One bucket's day. */
 export type BucketDay = {
@@ -40,6 +40,8 @@ export type TreeComparison = {
   strength: number | null;
   strengthLow: number | null;
   strengthHigh: number | null;
+  bestProbability: number | null;
+  weakReason: string | null;
   sugarBrix: number | null;
   days: { day: string; volumeL: number | null }[];
 };
@@ -80,6 +82,8 @@ export function compareTrees(
       strength: strength?.strength ?? null,
       strengthLow: strength?.low ?? null,
       strengthHigh: strength?.high ?? null,
+      bestProbability: strength?.bestProbability ?? null,
+      weakReason: strength === undefined ? null : weakReason(strength),
       sugarBrix,
       days: days.map((day) => ({ day, volumeL: volumeLOf(one.byDay.get(day)) })),
     };

@@ -28,8 +28,8 @@ export type Judged = {
 };
 
 const keptMs = 400 * msPerDay;
-/** A bucket that is not weighed any more leaves its forecasts untold after this. */
-const givenUpMs = 2 * outcomeMs;
+/** Nothing is written down of a bucket that was not weighed for longer: its backlog may yet come. */
+const unheardMs = msPerHour;
 const active = { activeG: 100, slackG: 20 };
 const inflowShare = 0.9;
 const flowShare = 0.9;
@@ -57,13 +57,13 @@ export function createRecordDesk(parts: RecordDeskParts) {
 function write({ forecastSaid }: RecordDeskParts, judged: Judged, hourMs: number): void {
   const { bucketId, said } = judged;
   forecastSaid.forgetBefore(bucketId, hourMs - keptMs);
-  if (said !== null) forecastSaid.insert({ ...said, bucketId, atMs: hourMs });
+  const isHeard = judged.nowMs - (judged.lastSlotMs ?? 0) <= unheardMs;
+  if (said !== null && isHeard) forecastSaid.insert({ ...said, bucketId, atMs: hourMs });
 }
 
 function closeDue({ forecastSaid }: RecordDeskParts, judged: Judged): void {
-  const { bucketId, nowMs, lastSlotMs } = judged;
-  const weighedMs = (lastSlotMs ?? 0) - outcomeMs;
-  const untilMs = Math.max(weighedMs, nowMs - givenUpMs);
+  const { bucketId, lastSlotMs } = judged;
+  const untilMs = (lastSlotMs ?? 0) - outcomeMs;
   for (const { atMs, roomG } of forecastSaid.listOpen(bucketId, untilMs)) {
     const slots = forecastSaid.listWeighed(bucketId, atMs, atMs + outcomeMs);
     forecastSaid.close(bucketId, atMs, outcomeOf(slots, { fromMs: atMs, roomG }));

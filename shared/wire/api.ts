@@ -218,6 +218,10 @@ export const compareSchema = z.object({
       strength: z.number().nullable(),
       strengthLow: z.number().nullable(),
       strengthHigh: z.number().nullable(),
+      /** That it is the strongest of the yard. */
+      bestProbability: z.number().min(0).max(1).nullable(),
+      /** Why its tap deserves a look; null when nothing speaks for it. */
+      weakReason: z.string().nullable(),
       sugarBrix: z.number().nullable(),
       days: z.array(z.object({ day: z.string(), volumeL: z.number().nullable() })),
     }),

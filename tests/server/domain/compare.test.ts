@@ -107,13 +107,14 @@ describe("trees compared", () => {
     const days = names.flatMap((day) => [
       bucketDay("a-bucket", day, 4),
       bucketDay("b-bucket", day, 4),
+      bucketDay("c-bucket", day, 4),
     ]);
     const cut = days.map((row) =>
       row.bucketId === "b-bucket" && row.day === "2026-03-12"
         ? { ...row, inflowG: 100, coveredMs: dayMs / 4 }
         : row,
     );
-    const [a, b] = compareTrees(cut, [tree("a", 1), tree("b", 1)], toronto);
+    const [a, b] = compareTrees(cut, [tree("a", 1), tree("b", 1), tree("c", 1)], toronto);
     expect(b!.strength).toBeCloseTo(a!.strength!, 9);
     expect(b!.strengthHigh! - b!.strengthLow!).toBeGreaterThan(a!.strengthHigh! - a!.strengthLow!);
   });
@@ -134,7 +135,8 @@ describe("strength", () => {
       cell("a", day, level(2, day)),
       cell("b", day, level(0.5, day)),
     ]);
-    const found = strengthsOf(cells);
+    const sure = { treeSd: 0.42, restSd: 0.5, weight: 1e9 };
+    const found = strengthsOf(cells, sure);
     const drawn = 5 / (5 + (0.5 / 0.42) ** 2);
     expect(Math.log(found.get("a")!.strength)).toBeCloseTo(drawn * Math.log(2), 6);
     expect(Math.log(found.get("b")!.strength)).toBeCloseTo(-drawn * Math.log(2), 6);

@@ -16,6 +16,8 @@ function tree(parts: Partial<RankedTree>): RankedTree {
     strength: 1.3,
     strengthLow: 1.1,
     strengthHigh: 1.6,
+    bestProbability: 0.6,
+    weakReason: null,
     sugarBrix: null,
     days: [],
     ...parts,
