@@ -35,6 +35,9 @@ export function RankTable({ trees, page }: { trees: RankedTree[]; page: PageFram
               Share
             </th>
             <th scope="col">Strength (the yard is 1)</th>
+            <th scope="col" class="number">
+              Strongest
+            </th>
             <th scope="col">Began to run</th>
           </tr>
         </thead>
@@ -63,8 +66,35 @@ function RankRow({ tree, top, page }: { tree: RankedTree; top: number; page: Pag
       <td>
         <Strength tree={tree} top={top} />
       </td>
+      <td class="number">{bestWords(tree)}</td>
       <td>{tree.onsetMs === null ? "not yet" : formatMoment(tree.onsetMs, page)}</td>
     </tr>
+  );
+}
+
+/** How probably it is the strongest of the yard. */
+export function bestWords({ bestProbability }: RankedTree): string {
+  if (bestProbability === null) return "–";
+  return bestProbability < 0.01 ? "hardly" : formatShare(bestProbability);
+}
+
+/** Trees whose taps deserve a look, each with its reason. */
+export function WeakTaps({ trees }: { trees: RankedTree[] }) {
+  const weak = trees.filter(({ weakReason }) => weakReason !== null);
+  if (weak.length === 0) return null;
+  return (
+    <section aria-label="Taps to look at">
+      <h3>Taps to look at</h3>
+      <ul class="rows">
+        {weak.map(({ treeId, label, weakReason }) => (
+          <li key={treeId}>
+            <span class="row-words">
+              <b>{label}</b> {weakReason}
+            </span>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 

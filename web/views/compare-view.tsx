@@ -10,7 +10,7 @@ import { formatMoment } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { Choice } from "../parts/choice.tsx";
 import { Outcome } from "../parts/outcome.tsx";
-import { type RankedTree, RankTable, rankedTrees } from "../parts/rank-table.tsx";
+import { type RankedTree, RankTable, rankedTrees, WeakTaps } from "../parts/rank-table.tsx";
 import { hashFromRoute } from "../routes.ts";
 
 export function ComparePage({ page }: { page: PageFrame }) {
@@ -41,6 +41,7 @@ export function ComparePage({ page }: { page: PageFrame }) {
         <>
           <SmallCurves trees={trees} span={span} page={page} />
           <RankTable trees={trees} page={page} />
+          <WeakTaps trees={trees} />
         </>
       )}
     </>

@@ -104,7 +104,7 @@ function Bins({ told }: { told: WarningRecord["reliability"][number] }) {
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a table wider than the phone must scroll by keys
     <section class="table-scroll" aria-label={`Chances told for ${told.aheadH} hours`} tabIndex={0}>
-      <table class="ranks">
+      <table class="ranks is-narrow">
         <thead>
           <tr>
             <th scope="col">Told</th>

@@ -1,6 +1,11 @@
 // The ranking of trees and how sure it is, in words.
 import { expect, it } from "vitest";
-import { type RankedTree, rankedTrees, strengthWords } from "../../../web/parts/rank-table.tsx";
+import {
+  bestWords,
+  type RankedTree,
+  rankedTrees,
+  strengthWords,
+} from "../../../web/parts/rank-table.tsx";
 
 function tree(parts: Partial<RankedTree>): RankedTree {
   return {
@@ -37,4 +42,10 @@ it("strength is said with its interval, and not at all when it is too early", ()
   expect(strengthWords(tree({}))).toBe("1.30, likely 1.10 to 1.60");
   expect(strengthWords(tree({ strengthLow: null }))).toBe("1.30");
   expect(strengthWords(tree({ strength: null }))).toBe("too early to say");
+});
+
+it("the chance of being the strongest is a share, and hardly any is said so", () => {
+  expect(bestWords(tree({ bestProbability: 0.62 }))).toBe("62 %");
+  expect(bestWords(tree({ bestProbability: 0.004 }))).toBe("hardly");
+  expect(bestWords(tree({ bestProbability: null }))).toBe("–");
 });
