@@ -18,6 +18,7 @@ import { createProblemHandler, HttpProblem, notFound, sendProblem } from "./prob
 import { readingRoutes } from "./readings.ts";
 import { recordRoutes } from "./record.ts";
 import { mountRoutes, type Route } from "./route.ts";
+import { seasonRoutes } from "./season.ts";
 import { sessionRoutes } from "./session.ts";
 import { createSignIn, type SignIn } from "./sign-in.ts";
 import { staticPage } from "./static.ts";
@@ -45,6 +46,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...bucketRoutes(parts),
     ...washingRoutes(parts),
     ...recordRoutes(parts),
+    ...seasonRoutes(parts),
     ...gatheringRoutes(parts),
     ...alarmRoutes(parts),
     ...readingRoutes(parts),

@@ -15,6 +15,7 @@ import type { Sqlite } from "../db/sqlite.ts";
 import type { ToldStore } from "../db/told.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { ScaleSpan } from "../domain/correction.ts";
+import type { SeasonHints } from "../domain/season/hints.ts";
 import type { Log } from "../log.ts";
 import { type AlarmDesk, type AlarmDeskParts, createAlarmDesk } from "./alarm-desk.ts";
 import { type Announcer, createAnnouncer } from "./announcer.ts";
@@ -29,6 +30,7 @@ import { type CurveSpan, curveOf } from "./curve.ts";
 import { createFollower, type Follower } from "./follower.ts";
 import { createRecordDesk } from "./record-desk.ts";
 import { createRoll, type Roll, type RollParts } from "./roll.ts";
+import { createSeasonDesk } from "./season-desk.ts";
 import { createViews } from "./views.ts";
 import type { Watched } from "./watched.ts";
 import { createYardDesk, type YardDesk } from "./yard-desk.ts";
@@ -49,6 +51,8 @@ export type Watch = {
   compare(span: { fromMs: number; toMs: number }): Compare;
   /** How well the warnings did so far. */
   record(): WarningRecord;
+  /** What speaks for the season's end. */
+  seasonHints(): SeasonHints;
   /** Readings were committed (called by ingest right after each commit). */
   committed(batch: Committed[]): void;
   /** A board came, went or changed its program. */
@@ -101,7 +105,8 @@ export function createWatch(parts: WatchParts): Watch {
   const roll = createRoll(parts);
   const alarmDesk = createAlarmDesk({ ...parts, timeZone });
   const record = createRecordDesk({ ...parts, timeZone });
-  const yardDesk = createYardDesk({ ...parts, roll, alarmDesk, timeZone, record });
+  const season = createSeasonDesk({ ...parts, roll, timeZone });
+  const yardDesk = createYardDesk({ ...parts, roll, alarmDesk, timeZone, record, season });
   const views = createViews({ ...parts, roll, alarmDesk, yardDesk, timeZone, setTimeZone });
   const announcer = createAnnouncer({ clock, roll, alarmDesk, views });
   const follower = createFollower({ ...parts, roll, yardDesk, announcer, timeZone });
@@ -125,6 +130,7 @@ export function createWatch(parts: WatchParts): Watch {
     curve: (bucketId, span) => curveOf(parts, requireBucket(roll, bucketId), span),
     compare: (span) => compareOver({ ...parts, roll, timeZone }, span),
     record: () => record.record(clock.nowMs()),
+    seasonHints: () => season.hints(clock.nowMs()),
     committed: follower.committed,
     boardChanged: announcer.boardsChanged,
     recordsChanged,

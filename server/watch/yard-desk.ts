@@ -9,11 +9,13 @@ import type { BucketSituation } from "../domain/alarms/bucket-rules.ts";
 import { type BoardSituation, boardSubject, storeSubject } from "../domain/alarms/yard-rules.ts";
 import { nextVisits, type Visits } from "../domain/brim/visits.ts";
 import type { AirPoint } from "../domain/keeping/air-ahead.ts";
+import { seasonSubject } from "../domain/season/ending.ts";
 import { brimPastOf } from "../domain/track.ts";
 import type { AlarmDesk } from "./alarm-desk.ts";
 import { assess, estimateAt, stateAt } from "./assess.ts";
 import type { RecordDesk } from "./record-desk.ts";
 import type { Roll } from "./roll.ts";
+import type { SeasonDesk } from "./season-desk.ts";
 import { createToldBook, type ToldBook } from "./told-book.ts";
 import { presentHanging, presentSetup, setupFrom, type Watched } from "./watched.ts";
 
@@ -28,6 +30,7 @@ export type YardDeskParts = {
   timeZone: () => string;
   freeBytes: () => number | null;
   record: Pick<RecordDesk, "judged">;
+  season: SeasonDesk;
 };
 
 const outlookMs = 15 * 24 * msPerHour;
@@ -166,8 +169,10 @@ function judgeBoards(desk: Desk, nowMs: number): boolean {
     return { board: name, silent, lastHeardMs, supplyV, highestSupplyV };
   });
   const store = { freeBytes: desk.freeBytes(), problem: null };
-  const subjects = new Set([...boards.map(({ board }) => boardSubject(board)), storeSubject]);
-  const situations = { buckets: [], boards, store, timeZone: desk.timeZone() };
+  const season = desk.season.hints(nowMs);
+  const ofBoards = boards.map(({ board }) => boardSubject(board));
+  const subjects = new Set([...ofBoards, storeSubject, seasonSubject]);
+  const situations = { buckets: [], boards, store, season, timeZone: desk.timeZone() };
   return desk.alarmDesk.look(subjects, situations, nowMs);
 }
 

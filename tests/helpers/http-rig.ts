@@ -99,6 +99,11 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
       inflow: { count: 4, within: 3, expectedShare: 0.8 },
       fills: { count: 2, within: 2, expectedShare: 0.9, medianErrorShare: 0.01 },
     }),
+    seasonHints: () => ({
+      probability: 0.2,
+      frostThawDays: 12,
+      hints: [{ kind: "buds", sure: "weak", text: "buds may be swelling" }],
+    }),
     compare: (span) => ({ ...span, trees: [] }),
     committed: () => undefined,
     boardChanged: () => undefined,

@@ -11,6 +11,7 @@ import type { PageFrame } from "../page-frame.ts";
 import { Choice } from "../parts/choice.tsx";
 import { Outcome } from "../parts/outcome.tsx";
 import { type RankedTree, RankTable, rankedTrees, WeakTaps } from "../parts/rank-table.tsx";
+import { SeasonHints } from "../parts/season-hints.tsx";
 import { hashFromRoute } from "../routes.ts";
 
 export function ComparePage({ page }: { page: PageFrame }) {
@@ -44,6 +45,7 @@ export function ComparePage({ page }: { page: PageFrame }) {
           <WeakTaps trees={trees} />
         </>
       )}
+      <SeasonHints />
     </>
   );
 }

@@ -1,13 +1,20 @@
 // One look at the whole yard: which alarm episodes open, change and end.
+
+import { judgeEnding, seasonSubject } from "../season/ending.ts";
+import type { SeasonHints } from "../season/hints.ts";
 import { type BucketSituation, judgeBucket } from "./bucket-rules.ts";
 import { type Episode, type EpisodeStep, nextEpisodes } from "./episode.ts";
 import { type BoardSituation, judgeBoard, judgeStore, type StoreSituation } from "./yard-rules.ts";
+
+const seasonUnseen = { standing: "unknown", kind: "ending", subject: seasonSubject } as const;
 
 export type Situations = {
   buckets: readonly BucketSituation[];
   boards: readonly BoardSituation[];
   /** Null when the store is not looked at this time: its alarms stay. */
   store: StoreSituation | null;
+  /** Left out when the season is not looked at this time. */
+  season?: SeasonHints;
   timeZone: string;
 };
 
@@ -24,6 +31,7 @@ export function stepEpisodes(
   const judgements = [
     ...situations.buckets.flatMap((bucket) => judgeBucket(bucket, reader)),
     ...situations.boards.flatMap((board) => judgeBoard(board, reader)),
+    ...(situations.season === undefined ? [seasonUnseen] : judgeEnding(situations.season)),
     ...judgeStore(situations.store ?? { freeBytes: null, problem: null }),
   ];
   return nextEpisodes(open, judgements, nowMs);

@@ -41,7 +41,7 @@ const contract = [
     `DELETE /${name}/{id}`,
   ]),
   ...["POST /buckets/{id}/washed", "DELETE /buckets/{id}/washed"],
-  "GET /record",
+  ...["GET /record", "GET /season/hints"],
   ...["GET /alarms", "POST /alarms/{id}/seen", "POST /alarms/pause"],
   "POST /boards/{id}/orders",
   ...["GET /corrections", "POST /corrections", "POST /corrections/preview"],
@@ -113,6 +113,7 @@ async function askEverything() {
   await ask("DELETE", "/buckets/{id}/washed", { at: "/buckets/gate/washed" });
   await ask("GET", "/trees/compare");
   await ask("GET", "/record");
+  await ask("GET", "/season/hints");
   await ask("GET", "/buckets/{id}/curve", { at: "/buckets/gate/curve?fromMs=1&toMs=2" });
   await ask("POST", "/alarms/{id}/seen", { at: "/alarms/1/seen" });
   await ask("POST", "/alarms/pause", { body: { minutes: 5 } });
