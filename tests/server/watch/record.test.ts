@@ -38,7 +38,8 @@ test("each hour is kept once, and closed when its day is over", async () => {
   const record = rig.watch.record();
   expect(recordSchema.parse(record)).toEqual(record);
   const [half, whole] = record.reliability;
-  expect(half?.count).toBeGreaterThan(40);
+  // What came long ago is judged less often.
+  expect(half?.count).toBeGreaterThan(20);
   expect(half?.count).toBeLessThanOrEqual(47);
   expect(whole?.count).toBe(half?.count);
   expect(record.inflow.count).toBeGreaterThan(5);
