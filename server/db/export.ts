@@ -25,6 +25,25 @@ export type FlowRow = {
   airC: number | null;
 };
 
+export type TemperatureRow = {
+  probeKey: number;
+  board: string;
+  probe: string;
+  atMs: number;
+  tempC: number;
+};
+export type HungRow = {
+  bucketId: string;
+  label: string;
+  role: string;
+  cell: string | null;
+  fromMs: number;
+  untilMs: number | null;
+  capacityL: number;
+  emptyG: number;
+  sunShare: number;
+};
+
 export type ExportStore = ReturnType<typeof createExportStore>;
 
 const pageRows = 2000;
@@ -45,7 +64,36 @@ export function createExportStore(sqlite: Sqlite) {
     WHERE (bucket_id, at_ms) > (@bucketId, @atMs) AND at_ms >= @fromMs AND at_ms < @toMs
     ORDER BY bucket_id, at_ms LIMIT ${pageRows}`);
 
+  const temperaturePage = sqlite.prepare(`
+    SELECT t.probe_key AS probeKey, p.board, p.name AS probe, t.at_ms AS atMs,
+           t.temp_cc / 100.0 AS tempC
+    FROM temperature t JOIN probe p ON p.key = t.probe_key
+    WHERE (t.probe_key, t.at_ms) > (@probeKey, @atMs) AND t.at_ms >= @fromMs AND t.at_ms < @toMs
+    ORDER BY t.probe_key, t.at_ms LIMIT ${pageRows}`);
+  const hung = sqlite.prepare(`
+    SELECT b.id AS bucketId, b.label, b.role, h.board || '/' || h.cell AS cell,
+           h.from_ms AS fromMs, h.until_ms AS untilMs, h.capacity_l AS capacityL,
+           h.empty_g AS emptyG, h.sun_share AS sunShare
+    FROM hanging h JOIN bucket b ON b.id = h.bucket_id
+    WHERE h.from_ms < @toMs AND (h.until_ms IS NULL OR h.until_ms > @fromMs)
+    ORDER BY b.id, h.from_ms, h.id`);
+
   return {
+    /** Temperatures probe by probe in order of time. */
+    *temperatures(span: ExportSpan): Generator<TemperatureRow[]> {
+      let after = { probeKey: 0, atMs: 0 };
+      for (;;) {
+        const rows = temperaturePage.all({ ...span, ...after }) as TemperatureRow[];
+        const last = rows.at(-1);
+        if (last === undefined) return;
+        yield rows;
+        after = { probeKey: last.probeKey, atMs: last.atMs };
+      }
+    },
+
+    /** What hung where at any time of the span. */
+    hung: (span: ExportSpan) => hung.all(span) as HungRow[],
+
     /** Readings cell by cell in order of time, weighed as the corrections that hold now have it. */
     *readings(span: ExportSpan): Generator<ReadingRow[]> {
       let after = { cellKey: 0, atMs: 0 };

@@ -19,19 +19,22 @@ type Table = {
 };
 
 export function exportRoutes(parts: Parts): Route[] {
-  return [readingsTable(parts), flowTable(parts), gatheringsTable(parts)].map((table) =>
-    route({
-      method: "get",
-      path: `/export/${table.name}.csv`,
-      summary: table.summary,
-      query: spanQuerySchema,
-      answerType: "text/csv",
-      handle: ({ query, response }) => {
-        const span = spanFrom(query, { fromMs: 0, toMs: parts.clock.nowMs() + 1 });
-        return sendCsv(response, table, span);
-      },
-    }),
-  );
+  const tables = [readingsTable, temperaturesTable, bucketsTable, flowTable, gatheringsTable];
+  return tables
+    .map((tableOf) => tableOf(parts))
+    .map((table) =>
+      route({
+        method: "get",
+        path: `/export/${table.name}.csv`,
+        summary: table.summary,
+        query: spanQuerySchema,
+        answerType: "text/csv",
+        handle: ({ query, response }) => {
+          const span = spanFrom(query, { fromMs: 0, toMs: parts.clock.nowMs() + 1 });
+          return sendCsv(response, table, span);
+        },
+      }),
+    );
 }
 
 async function sendCsv(response: Response, table: Table, span: Span): Promise<void> {
@@ -69,6 +72,45 @@ function readingsTable({ exports }: Parts): Table {
         (massG / 1000).toFixed(4),
         spreadG === null ? null : (spreadG / 1000).toFixed(4),
         counts,
+      ]),
+  };
+}
+
+function temperaturesTable({ exports }: Parts): Table {
+  return {
+    name: "temperatures",
+    summary: "Every temperature that a probe measured",
+    header: ["time", "board", "probe", "temp_c"],
+    pages: (span) =>
+      pagesOf(exports.temperatures(span), ({ atMs, board, probe, tempC }) => [
+        timeText(atMs),
+        board,
+        probe,
+        tempC.toFixed(2),
+      ]),
+  };
+}
+
+function bucketsTable({ exports }: Parts): Table {
+  return {
+    name: "buckets",
+    summary: "Which bucket hung on which cell from when until when, and how it was made",
+    header: ["bucket", "label", "role", "cell", "from", "until"].concat([
+      "capacity_l",
+      "empty_kg",
+      "sun_share",
+    ]),
+    pages: (span) =>
+      pagesOf([exports.hung(span)], (row) => [
+        row.bucketId,
+        row.label,
+        row.role,
+        row.cell,
+        timeText(row.fromMs),
+        row.untilMs === null ? null : timeText(row.untilMs),
+        row.capacityL,
+        (row.emptyG / 1000).toFixed(3),
+        row.sunShare,
       ]),
   };
 }

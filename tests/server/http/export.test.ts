@@ -79,6 +79,16 @@ describe("exports", () => {
         "2026-03-14T14:50:00.000Z,gate,1.2345,0.0678,0.400,0.350,0.450,-1.25\r\n" +
         "2026-03-14T15:00:00.000Z,gate,1.2345,0.0678,0.400,0.350,0.450,\r\n",
     );
+    expect(await textOf("buckets")).toBe(
+      "bucket,label,role,cell,from,until,capacity_l,empty_kg,sun_share\r\n" +
+        "gate,Gate,sap,,2026-03-14T15:00:00.000Z,,15,1.000,1\r\n",
+    );
+    http.rig.boards.heard("hill", startMs);
+    const probeKey = http.rig.boards.probeKey({ board: "hill", name: "air", atMs: startMs });
+    http.rig.readings.insertTemperature({ probeKey, atMs: startMs, tempC: -1.25 });
+    expect(await textOf("temperatures")).toBe(
+      "time,board,probe,temp_c\r\n2026-03-14T15:00:00.000Z,hill,air,-1.25\r\n",
+    );
     expect(await textOf("gatherings")).toBe(
       "time,bucket,volume_l,by,struck,note\r\n" +
         `2026-03-14T15:00:00.000Z,gate,6.500,hand,no,"'=1+1 ""so"", they say"\r\n`,

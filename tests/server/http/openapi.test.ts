@@ -49,7 +49,9 @@ const contract = [
   ...["POST /readings", "GET /forecast", "POST /forecast"],
   ...["GET /notices", "PATCH /notices", "POST /notices/test"],
   ...["GET /session", "POST /session", "DELETE /session"],
-  ...["GET /export/readings.csv", "GET /export/flow.csv", "GET /export/gatherings.csv"],
+  ...["readings", "temperatures", "buckets", "flow", "gatherings"].map(
+    (name) => `GET /export/${name}.csv`,
+  ),
   "GET /openapi.json",
 ];
 
@@ -122,7 +124,9 @@ async function askEverything() {
   await ask("POST", "/notices/test");
   await ask("GET", "/session");
   await ask("DELETE", "/session");
-  for (const name of ["readings", "flow", "gatherings"]) await ask("GET", `/export/${name}.csv`);
+  for (const name of ["readings", "temperatures", "buckets", "flow", "gatherings"]) {
+    await ask("GET", `/export/${name}.csv`);
+  }
   await ask("GET", "/openapi.json");
   await ask("PATCH", "/trees/{id}", { at: "/trees/gate", body: { note: "x" } });
   await ask("PATCH", "/taps/{id}", { at: "/taps/gate-1", body: { label: "x" } });

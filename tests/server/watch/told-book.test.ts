@@ -31,7 +31,7 @@ function assessed(atMs: number, toldG = 1000): Assessment {
     toldG: toldShares.map((share) => Math.round((leadH / 12) * toldG * (0.8 + 0.4 * share))),
     capacityG: 11_000,
   }));
-  const rest = { decision: null, keeping: null, keepingMissing: null, fault: null };
+  const rest = { said: null, decision: null, keeping: null, keepingMissing: null, fault: null };
   return { atMs, told, outlook: "none", ...rest };
 }
 
