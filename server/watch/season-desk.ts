@@ -23,11 +23,14 @@ const leastCoveredMs = 18 * msPerHour;
 export type SeasonDesk = ReturnType<typeof createSeasonDesk>;
 
 export function createSeasonDesk(parts: SeasonDeskParts) {
-  let last: { hourMs: number; hints: SeasonHints } | undefined;
+  let last: { key: string; hints: SeasonHints } | undefined;
   return {
+    /** Looked at anew with each hour that passes or that was weighed. */
     hints(nowMs: number): SeasonHints {
-      const hourMs = Math.floor(nowMs / msPerHour) * msPerHour;
-      if (last?.hourMs !== hourMs) last = { hourMs, hints: hintsAt(parts, nowMs) };
+      const weighedMs = parts.roll.all().map(({ track }) => track.lastSlotMs ?? 0);
+      const hours = [nowMs, Math.max(0, ...weighedMs)].map((ms) => Math.floor(ms / msPerHour));
+      const key = hours.join(" ");
+      if (last?.key !== key) last = { key, hints: hintsAt(parts, nowMs) };
       return last.hints;
     },
   };

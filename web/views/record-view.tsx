@@ -123,7 +123,7 @@ function Bins({ told }: { told: WarningRecord["reliability"][number] }) {
           {told.bins.map((bin) => (
             <tr key={bin.fromShare}>
               <th scope="row">
-                {formatShare(bin.fromShare)} to {formatShare(bin.untilShare)}
+                {Math.round(100 * bin.fromShare)} to {formatShare(bin.untilShare)}
               </th>
               <td class="number">{formatShare(bin.toldShare)}</td>
               <td class="number">{formatShare(bin.cameShare)}</td>
