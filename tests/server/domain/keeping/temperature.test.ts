@@ -147,6 +147,26 @@ describe("sap temperature", () => {
     expect(high - 10).toBeCloseTo(5 / Math.sqrt(1 + (omega * tauH) ** 2), 2);
   });
 
+  it("gains the heat that crosses its wall, no more and no less, over days of freezing and thawing", () => {
+    const massG = 4000;
+    const exchange = exchangeWPerK(massG);
+    const stepS = 20;
+    let enthalpyJ = enthalpyOfLiquidJ(5, massG);
+    const startJ = enthalpyJ;
+    let crossedJ = 0;
+    let iciest = 0;
+    for (let second = 0; second < 3 * 86_400; second += stepS) {
+      const airC = -3 + 10 * Math.sin((2 * Math.PI * second) / 86_400);
+      const before = sapNode(enthalpyJ, massG);
+      enthalpyJ = stepEnthalpyJ({ ...still, enthalpyJ, massG, airC, dtH: stepS / 3600 });
+      const after = sapNode(enthalpyJ, massG);
+      iciest = Math.max(iciest, after.iceFraction);
+      crossedJ += stepS * exchange * (airC - (before.tempC + after.tempC) / 2);
+    }
+    expect(iciest).toBeGreaterThan(0.1);
+    expect(Math.abs(enthalpyJ - startJ - crossedJ) / (massG * 327)).toBeLessThan(1e-5);
+  });
+
   it("holds a nearly empty bucket to a least mass", () => {
     expect(sapNode(100, 0).tempC).toBeLessThan(1);
     const step = { ...still, enthalpyJ: 0, massG: 0, airC: 5, dtH: 10 };
