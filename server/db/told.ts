@@ -6,7 +6,7 @@ export type ToldForecast = ToldInflow & { bucketId: string; atMs: number; hasOut
 
 export type ToldStore = ReturnType<typeof createToldStore>;
 
-type Row = { atMs: number; toldG: string; cameG: number; capacityG: number };
+type Row = { atMs: number; leadH: number; toldG: string; cameG: number; capacityG: number };
 
 export function createToldStore(sqlite: Sqlite) {
   const insert = sqlite.prepare(`
@@ -23,7 +23,7 @@ export function createToldStore(sqlite: Sqlite) {
          AND ten_minute.at_ms <= inflow_told.at_ms + inflow_told.lead_h * 3600000)
      WHERE closed = 0 AND at_ms <= @untilMs - lead_h * 3600000`);
   const list = sqlite.prepare(`
-    SELECT at_ms AS atMs, told_g AS toldG, came_g AS cameG, capacity_g AS capacityG
+    SELECT at_ms AS atMs, lead_h AS leadH, told_g AS toldG, came_g AS cameG, capacity_g AS capacityG
       FROM inflow_told
      WHERE came_g IS NOT NULL AND has_outlook = @hasOutlook AND at_ms > @sinceMs
      ORDER BY at_ms, bucket_id, lead_h`);

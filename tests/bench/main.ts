@@ -3,6 +3,7 @@ import { cpus, totalmem } from "node:os";
 import { build } from "../../server/commands/build.ts";
 import { backfill } from "./backfill.ts";
 import { board } from "./board.ts";
+import { brim } from "./brim.ts";
 import { curve } from "./curve.ts";
 import { type Figure, print } from "./figures.ts";
 import { ingest } from "./ingest.ts";
@@ -15,6 +16,7 @@ const all: Record<string, () => Figure[] | Promise<Figure[]>> = {
   weight,
   startup,
   curve,
+  brim,
   memory,
   board,
   latency,

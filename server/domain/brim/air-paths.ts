@@ -31,7 +31,11 @@ const leastKnownShare = 0.75;
 export function airPathsAhead(input: AirPathsInput): Float64Array[] {
   const outlook = outlookAhead(input);
   if (outlook !== null) {
-    return Array.from({ length: input.count }, () => aroundOutlook(outlook, input));
+    const stepH = input.stepMs / msPerHour;
+    const faded = outlook.map((_, step) => Math.exp((-(step + 0.5) * stepH) / nowErrorH));
+    return Array.from({ length: input.count }, () =>
+      aroundOutlook({ ...input, outlookC: outlook, faded }),
+    );
   }
   const days = pastDays(input);
   if (days.length === 0) return [new Float64Array(input.steps).fill(input.airC)];
@@ -51,21 +55,28 @@ function outlookAhead({ outlook, fromMs, airC, ...input }: AirPathsInput): Float
   return path;
 }
 
-function aroundOutlook(outlook: Float64Array, input: AirPathsInput): Float64Array {
+type Around = AirPathsInput & {
+  outlookC: Float64Array;
+  /** How far what is wrong now still is at each step. */
+  faded: Float64Array;
+};
+
+function aroundOutlook(input: Around): Float64Array {
+  const { outlookC, faded } = input;
   const stepH = input.stepMs / msPerHour;
   const kept = Math.exp(-stepH / wanderH);
   const fresh = Math.sqrt(1 - kept * kept);
-  const nowErrorC = input.airC - (outlook[0] ?? input.airC);
+  const nowErrorC = input.airC - (outlookC[0] ?? input.airC);
   const tilt = tiltSdCPerH * input.draws.normal();
   let wander = input.draws.normal();
-  const path = new Float64Array(outlook.length);
+  const path = new Float64Array(outlookC.length);
   for (let step = 0; step < path.length; step += 1) {
     const leadH = (step + 0.5) * stepH;
     wander = kept * wander + fresh * input.draws.normal();
-    const faded = Math.exp(-leadH / nowErrorH);
+    const share = faded[step] ?? 0;
     // What is measured now is known: the wandering error comes in with the hours.
-    const errorC = wander * (wanderSdC + wanderSdCPerH * leadH) * (1 - faded) + tilt * leadH;
-    path[step] = (outlook[step] ?? 0) + nowErrorC * faded + errorC;
+    const errorC = wander * (wanderSdC + wanderSdCPerH * leadH) * (1 - share) + tilt * leadH;
+    path[step] = (outlookC[step] ?? 0) + nowErrorC * share + errorC;
   }
   return path;
 }

@@ -13,17 +13,21 @@ export type ToldInflow = {
 };
 
 /** One whose time is over, with what came. */
-export type ClosedForecast = Omit<ToldInflow, "leadH"> & { atMs: number; cameG: number };
+export type ClosedForecast = ToldInflow & { atMs: number; cameG: number };
+
+/** logit of what is said = shift + slope * logit of what the paths say. */
+export type Boldness = { shift: number; slope: number };
 
 export type Calibration = {
   /** Spread of a path as a whole, as a logarithm. */
   pathLogSd: number;
-  /** logit of what is said = shift + slope * logit of what the paths say. */
-  shift: number;
-  slope: number;
+  /** By `toldLeadsH`; between those in between, outside them the nearest. */
+  boldness: readonly Boldness[];
 };
 
-export const uncalibrated: Calibration = { pathLogSd: 0.3, shift: 0, slope: 1 };
+export const toldLeadsH = [12, 24] as const;
+const plain: Boldness = { shift: 0, slope: 1 };
+export const uncalibrated: Calibration = { pathLogSd: 0.3, boldness: [plain, plain] };
 export const toldShares: readonly number[] = Array.from({ length: 21 }, (_, at) => (at + 0.5) / 21);
 
 const spreadStepADay = 0.02;
@@ -47,12 +51,22 @@ export function calibrationFrom(closed: readonly ClosedForecast[]): Calibration 
   if (first === undefined || last === undefined) return uncalibrated;
   const pathLogSd = spreadFrom(closed);
   if (last.atMs - first.atMs < leastDays * msPerDay) return { ...uncalibrated, pathLogSd };
-  return { pathLogSd, ...boldnessFrom(closed) };
+  const ofLead = (lead: number) => boldnessFrom(closed.filter(({ leadH }) => leadH === lead));
+  return { pathLogSd, boldness: toldLeadsH.map(ofLead) };
 }
 
-/** What to say when the paths say this; 0 and 1 stay what they are. */
-export function calibrated(probability: number, { shift, slope }: Calibration): number {
-  if (probability <= 0 || probability >= 1 || (shift === 0 && slope === 1)) return probability;
+/** What to say when the paths say this for a lead; 0 and 1 stay what they are. */
+export function calibrated(
+  probability: number,
+  leadH: number,
+  { boldness: [near = plain, far = plain] }: Calibration,
+): number {
+  if (probability <= 0 || probability >= 1) return probability;
+  const [nearH, farH] = toldLeadsH;
+  const part = within((leadH - nearH) / (farH - nearH), { low: 0, high: 1 });
+  const shift = near.shift + part * (far.shift - near.shift);
+  const slope = near.slope + part * (far.slope - near.slope);
+  if (shift === 0 && slope === 1) return probability;
   return logistic(shift + slope * logit(probability));
 }
 
@@ -98,7 +112,7 @@ function partOf(before: number, after: number, value: number): number {
 }
 
 /** Ridge regression by Newton's method on rooms spread evenly over the bucket. */
-function boldnessFrom(closed: readonly ClosedForecast[]): Pick<Calibration, "shift" | "slope"> {
+function boldnessFrom(closed: readonly ClosedForecast[]): Boldness {
   const pairs = closed.flatMap(virtualFills);
   let shift = 0;
   let slope = 1;

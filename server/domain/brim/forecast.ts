@@ -7,6 +7,7 @@ import {
   type Calibration,
   calibrated,
   type ToldInflow,
+  toldLeadsH,
   toldShares,
   uncalibrated,
 } from "./calibration.ts";
@@ -63,7 +64,6 @@ const mostLenders = 12;
 /** Below this many standard deviations nothing is made of a chance. */
 const nothingZ = -5;
 const certainZ = 5;
-const toldLeadsH = [12, 24];
 /** Older than this, the air of the last slot is not the air of now. */
 const airHoldsMs = 3 * msPerHour;
 
@@ -149,9 +149,11 @@ function overProbabilities(members: readonly Float64Array[], input: Level): numb
   const level = { headroomsG: headroomsOf(input), sdG: sdOf(input.estimate) };
   for (const member of members) addOver(sums, member, level);
   const { calibration = uncalibrated } = input;
-  return Array.from(sums, (sum) => {
-    const probability = calibrated(Math.min(1, sum / members.length), calibration);
-    return Math.round(probability * 1e6) / 1e6;
+  let most = 0;
+  return Array.from(sums, (sum, step) => {
+    const told = calibrated(Math.min(1, sum / members.length), step * stepH, calibration);
+    most = Math.max(most, Math.round(told * 1e6) / 1e6);
+    return most;
   });
 }
 

@@ -20,6 +20,7 @@ import {
   stepParticles,
   textFromParticles,
   weighParticles,
+  weightsOf,
 } from "./particles.ts";
 import { createDraws, type Draws, seedFrom } from "./random.ts";
 
@@ -33,6 +34,9 @@ export type BrimMemory = {
   trees: string;
   /** Slots that were learnt from. */
   learntSlots: number;
+  /** What ran and what the trees told of it, both fading over days. */
+  seenG: number;
+  toldG: number;
 };
 
 const stepMs = 600_000;
@@ -43,6 +47,10 @@ const straightGapMs = 3 * msPerHour;
 /** A flow less sure than this teaches nothing. */
 const mostFlowSdGPerH = 100;
 const z95 = 1.645;
+/** Days over which what was told is held against what ran, and how much of each is taken for granted [own]. */
+const strengthDays = 3;
+const grantedG = 1000;
+const strengthRange = { low: 0.5, high: 2 };
 /** Frozen through, a bucket holds 0.917 of what it does else. */
 const iceRimShare = 0.91;
 
@@ -50,7 +58,15 @@ const iceRimShare = 0.91;
 export type Learning = { source: string; capacityG: number };
 
 export function startBrimMemory(): BrimMemory {
-  return { atMs: null, airC: 0, air: startAirPast(), trees: "", learntSlots: 0 };
+  return {
+    atMs: null,
+    airC: 0,
+    air: startAirPast(),
+    trees: "",
+    learntSlots: 0,
+    seenG: 0,
+    toldG: 0,
+  };
 }
 
 /**
@@ -69,10 +85,32 @@ export function learnSlot(memory: BrimMemory, slot: Slot, bucket: Learning): Bri
   const particles = particlesFromText(memory.trees);
   const told = liveUntil({ ...memory, atMs: memory.atMs }, { atMs, airC, particles, draws });
   const teaches = isTelling(slot, bucket.capacityG) && atMs - memory.atMs <= 2 * stepMs;
+  const toldGPerH = meanOf(told, weightsOf(particles));
   if (teaches) weighParticles(particles, told, { seenGPerH: Math.max(0, slot.flowGPerH), stepH });
   const worn = teaches && areWorn(particles);
   const trees = textFromParticles(worn ? renewParticles(particles, draws) : particles);
-  return { atMs, airC, air, trees, learntSlots: memory.learntSlots + Number(teaches) };
+  const rest = { atMs, airC, air, trees };
+  if (!teaches) return { ...memory, ...rest };
+  const fading = Math.exp(-stepH / 24 / strengthDays);
+  return {
+    ...rest,
+    learntSlots: memory.learntSlots + 1,
+    seenG: memory.seenG * fading + Math.max(0, slot.flowGPerH) * stepH,
+    toldG: memory.toldG * fading + toldGPerH * stepH,
+  };
+}
+
+/**
+ * How much stronger the tree ran of late than its supposed trees told, 0.5-2: a strong tree is known
+ * by its litres days before enough of the weight is with those that are as strong.
+ */
+export function strengthOf({ seenG, toldG }: BrimMemory): number {
+  const strength = (seenG + grantedG) / (toldG + grantedG);
+  return Math.min(strengthRange.high, Math.max(strengthRange.low, strength));
+}
+
+function meanOf(values: Float64Array, weights: Float64Array): number {
+  return values.reduce((sum, value, place) => sum + value * (weights[place] ?? 0), 0);
 }
 
 /** At a rim that ice has lowered, sap runs over unseen. */

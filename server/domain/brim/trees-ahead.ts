@@ -3,7 +3,7 @@ import { msPerHour } from "../../../shared/units.ts";
 import type { AirPoint } from "../keeping/air-ahead.ts";
 import { noonHourOf, sunlightWM2 } from "./air-past.ts";
 import { airPathsAhead } from "./air-paths.ts";
-import type { BrimMemory } from "./memory.ts";
+import { type BrimMemory, strengthOf } from "./memory.ts";
 import {
   blankParticle,
   drawPlaces,
@@ -32,13 +32,14 @@ export type TreesAheadInput = {
   steps: number;
 };
 
-const memberCount = 200;
-const outlookPaths = 50;
+const memberCount = 160;
+const outlookPaths = 40;
 const slotsPerDay = 144;
 /** Days after which a tree needs no other to be told by. */
 const ownDays = 3;
 /** Hours in which what the supposed tree misses of the flow of now fades. */
 const relaxH = 2;
+const nothingGPerH = 0.5;
 
 /** Inflow in g up to each step ahead, one row a member; all equally likely. */
 export function treesAhead(input: TreesAheadInput): Float64Array[] {
@@ -93,7 +94,8 @@ export function ownShareOf({ learntSlots }: BrimMemory): number {
 function drawFrom({ memory, strength }: Lender, count: number, draws: Draws): Drawn[] {
   const particles = particlesFromText(memory.trees);
   const places = drawPlaces(weightsOf(particles), count, draws.uniform());
-  return places.map((place) => ({ particles, place, strength }));
+  const size = strength * strengthOf(memory);
+  return places.map((place) => ({ particles, place, strength: size }));
 }
 
 type OneTree = TreesAheadInput & { airAhead: Float64Array; sun: Float64Array };
@@ -113,7 +115,8 @@ function inflowOf(tree: Particle, input: OneTree): Float64Array {
     step.sunWM2 = input.sun[index] ?? 0;
     const toldGPerH = stepWood(tree, step, draws);
     missedGPerH = index === 0 ? nowGPerH - toldGPerH * size : missedGPerH * kept;
-    const nowPartGPerH = missedGPerH * spoutOpen(tree, step);
+    const isMissed = Math.abs(missedGPerH) > nothingGPerH;
+    const nowPartGPerH = isMissed ? missedGPerH * spoutOpen(tree, step) : 0;
     sumG += Math.max(0, toldGPerH * size + nowPartGPerH) * stepH;
     inflowG[index + 1] = sumG;
   }

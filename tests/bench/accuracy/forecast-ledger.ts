@@ -29,11 +29,11 @@ export function createForecastLedger() {
   const learnerOf = (hasOutlook: boolean) => (hasOutlook ? learners.told : learners.untold);
   return {
     keep({ tree, nowMs, hasOutlook, members }: Told): void {
-      for (const { leadH, ...told } of toldBy(members, tree.setup.capacityG)) {
+      for (const told of toldBy(members, tree.setup.capacityG)) {
         learnerOf(hasOutlook).kept.push({
           tree,
           atMs: nowMs,
-          untilMs: nowMs + leadH * hourMs,
+          untilMs: nowMs + told.leadH * hourMs,
           ...told,
         });
       }

@@ -92,7 +92,7 @@ function takeLead(
     const part = (0.618034 * (knot * virtualRooms + room)) % 1;
     const roomG = part * tree.setup.capacityG;
     const share = told.filter((toldG) => toldG > roomG).length / told.length;
-    const said = calibrated(share, calibration);
+    const said = calibrated(share, leadH, calibration);
     sums.pairs.push({ said, came: Number(cameG > roomG) });
   }
 }

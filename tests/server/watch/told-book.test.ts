@@ -74,7 +74,7 @@ describe("told book", () => {
     }
     const learnt = book.calibration(startMs + 17 * dayMs, false);
     expect(learnt.pathLogSd).toBeGreaterThan(0.5);
-    expect(learnt.shift).toBeGreaterThan(0);
+    for (const { shift } of learnt.boldness) expect(shift).toBeGreaterThan(0);
     expect(book.calibration(startMs + 17 * dayMs, true)).toEqual(uncalibrated);
     expect(createToldBook(stores).calibration(startMs + 17 * dayMs, false)).toEqual(learnt);
   });

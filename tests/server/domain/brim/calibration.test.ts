@@ -23,13 +23,15 @@ function closedOver(days: number, world: { toldSd: number; trueSd: number; bias?
       (share) => middleG * Math.exp(world.toldSd * normals[Math.floor(share * 20_000)]!),
     );
     const cameG = middleG * Math.exp((world.bias ?? 0) + world.trueSd * draws.normal());
-    return { atMs: nowMs + (index * dayMs) / 8, toldG, cameG, capacityG: 10_000 };
+    return { atMs: nowMs + (index * dayMs) / 8, leadH: 12, toldG, cameG, capacityG: 10_000 };
   });
 }
 
+const nearOf = (closed: ClosedForecast[]) => calibrationFrom(closed).boldness[0]!;
+
 describe("calibration", () => {
   it("leaves honest forecasts nearly as they are", () => {
-    const { shift, slope } = calibrationFrom(closedOver(40, { toldSd: 0.4, trueSd: 0.4 }));
+    const { shift, slope } = nearOf(closedOver(40, { toldSd: 0.4, trueSd: 0.4 }));
     expect(Math.abs(shift)).toBeLessThan(0.25);
     expect(slope).toBeGreaterThan(0.85);
     expect(slope).toBeLessThan(1.15);
@@ -43,43 +45,68 @@ describe("calibration", () => {
   });
 
   it("speaks up where more came than told, and holds back where less did", () => {
-    expect(
-      calibrationFrom(closedOver(30, { toldSd: 0.4, trueSd: 0.4, bias: 0.4 })).shift,
-    ).toBeGreaterThan(0.3);
-    expect(
-      calibrationFrom(closedOver(30, { toldSd: 0.4, trueSd: 0.4, bias: -0.4 })).shift,
-    ).toBeLessThan(-0.3);
+    expect(nearOf(closedOver(30, { toldSd: 0.4, trueSd: 0.4, bias: 0.4 })).shift).toBeGreaterThan(
+      0.3,
+    );
+    expect(nearOf(closedOver(30, { toldSd: 0.4, trueSd: 0.4, bias: -0.4 })).shift).toBeLessThan(
+      -0.3,
+    );
   });
 
   it("never moves far, whatever came", () => {
     for (const bias of [-4, 4]) {
-      const { shift, slope, pathLogSd } = calibrationFrom(
-        closedOver(40, { toldSd: 0.1, trueSd: 2, bias }),
-      );
+      const closed = closedOver(40, { toldSd: 0.1, trueSd: 2, bias });
+      const { shift, slope } = nearOf(closed);
       expect(Math.abs(shift)).toBeLessThanOrEqual(0.7);
       expect(slope).toBeGreaterThanOrEqual(0.7);
       expect(slope).toBeLessThanOrEqual(1.3);
-      expect(pathLogSd).toBeLessThanOrEqual(0.7);
+      expect(calibrationFrom(closed).pathLogSd).toBeLessThanOrEqual(0.7);
     }
   });
 
   it("says odds as they are before ten days have closed", () => {
-    const { shift, slope } = calibrationFrom(closedOver(9, { toldSd: 0.4, trueSd: 0.4, bias: 1 }));
+    const { shift, slope } = nearOf(closedOver(9, { toldSd: 0.4, trueSd: 0.4, bias: 1 }));
     expect({ shift, slope }).toEqual({ shift: 0, slope: 1 });
     expect(calibrationFrom([])).toEqual(uncalibrated);
   });
 
   it("keeps order, 0 and 1", () => {
-    const any: Calibration = { pathLogSd: 0.3, shift: 0.6, slope: 0.75 };
-    expect(calibrated(0, any)).toBe(0);
-    expect(calibrated(1, any)).toBe(1);
+    const any: Calibration = {
+      pathLogSd: 0.3,
+      boldness: [
+        { shift: 0.6, slope: 0.75 },
+        { shift: -0.2, slope: 1.2 },
+      ],
+    };
+    expect(calibrated(0, 12, any)).toBe(0);
+    expect(calibrated(1, 12, any)).toBe(1);
     const share = fc.double({ min: 0, max: 1, noNaN: true });
     fc.assert(
       fc.property(share, share, (one, other) => {
         const [low, high] = one < other ? [one, other] : [other, one];
-        expect(calibrated(low, any)).toBeLessThanOrEqual(calibrated(high, any) + 1e-12);
+        for (const leadH of [1, 15, 36]) {
+          const least = calibrated(low, leadH, any);
+          expect(least).toBeLessThanOrEqual(calibrated(high, leadH, any) + 1e-12);
+        }
       }),
     );
+  });
+
+  it("goes from one lead's boldness to the other's", () => {
+    const any = {
+      pathLogSd: 0.3,
+      boldness: [
+        { shift: 0.6, slope: 1 },
+        { shift: -0.2, slope: 1 },
+      ],
+    };
+    const logitAt = (leadH: number) => {
+      const said = calibrated(0.5, leadH, any);
+      return Math.log(said / (1 - said));
+    };
+    expect([6, 12, 18, 24, 36].map(logitAt).map((value) => Number(value.toFixed(6)))).toEqual([
+      0.6, 0.6, 0.2, -0.2, -0.2,
+    ]);
   });
 
   it("places a value between what was told, in the middle of equals", () => {
