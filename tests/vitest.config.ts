@@ -17,6 +17,8 @@ export default defineConfig({
             "tests/{shared,device,web,reference}/**/*.test.{ts,tsx}",
             "tests/server/domain/**/*.test.ts",
           ],
+          // A busy machine may take its time: how long a test takes is not what it tests.
+          testTimeout: 60_000,
         },
       },
       {
