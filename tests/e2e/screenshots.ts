@@ -21,6 +21,7 @@ async function run(): Promise<void> {
       yard: "#/",
       bucket: `#/bucket/${warned?.id ?? "gatepost"}`,
       compare: "#/compare",
+      record: "#/record",
       alarms: "#/alarms",
       setup: "#/setup",
     };

@@ -109,13 +109,13 @@ function Bins({ told }: { told: WarningRecord["reliability"][number] }) {
           <tr>
             <th scope="col">Told</th>
             <th scope="col" class="number">
-              On average
+              Mean
             </th>
             <th scope="col" class="number">
-              Came true
+              Came
             </th>
             <th scope="col" class="number">
-              Times told
+              Times
             </th>
           </tr>
         </thead>
