@@ -1,6 +1,9 @@
 // Opens the store and hands out all that reads and writes it.
 import { type AlarmStore, createAlarmStore } from "./alarms.ts";
+import { type BatchStore, createBatchStore } from "./batches.ts";
 import { type Boards, createBoards } from "./boards.ts";
+import { type BoilSettings, createBoilSettings } from "./boil-settings.ts";
+import { type BoilStore, createBoilStore } from "./boils.ts";
 import { type BucketStore, createBucketStore } from "./buckets.ts";
 import { type CorrectionStore, createCorrectionStore } from "./corrections.ts";
 import { type Credentials, createCredentials } from "./credentials.ts";
@@ -12,6 +15,7 @@ import { openStore, storeId } from "./open.ts";
 import { createPeopleSettings, type PeopleSettings } from "./people-settings.ts";
 import { createReadings, type Readings } from "./readings.ts";
 import { createRejected, type RejectedStore } from "./rejected.ts";
+import { createSeasonStore, type SeasonStore } from "./seasons.ts";
 import { createSessionStore, type SessionStore } from "./sessions.ts";
 import { createSettings, type Settings } from "./settings.ts";
 import { createSpools, type Spools } from "./spools.ts";
@@ -27,7 +31,10 @@ export type Stores = {
   settings: Settings;
   people: PeopleSettings;
   alarms: AlarmStore;
+  batches: BatchStore;
   boards: Boards;
+  boilSettings: BoilSettings;
+  boils: BoilStore;
   buckets: BucketStore;
   corrections: CorrectionStore;
   credentials: Credentials;
@@ -38,6 +45,7 @@ export type Stores = {
   gatherings: GatheringStore;
   readings: Readings;
   rejected: RejectedStore;
+  seasons: SeasonStore;
   sessions: SessionStore;
   spools: Spools;
   taps: TapStore;
@@ -56,7 +64,10 @@ export function createStores(folder: string | ":memory:"): Stores {
     settings,
     people: createPeopleSettings(settings),
     alarms: createAlarmStore(sqlite),
+    batches: createBatchStore(sqlite),
     boards: createBoards(sqlite),
+    boilSettings: createBoilSettings(sqlite),
+    boils: createBoilStore(sqlite),
     buckets: createBucketStore(sqlite),
     corrections: createCorrectionStore(sqlite),
     credentials: createCredentials(sqlite),
@@ -67,6 +78,7 @@ export function createStores(folder: string | ":memory:"): Stores {
     gatherings: createGatheringStore(sqlite),
     readings: createReadings(sqlite),
     rejected: createRejected(sqlite),
+    seasons: createSeasonStore(sqlite),
     sessions: createSessionStore(sqlite),
     spools: createSpools(sqlite),
     taps: createTapStore(sqlite),

@@ -3,6 +3,8 @@ import express, { type Express, Router } from "express";
 import { rateLimit } from "express-rate-limit";
 import helmet from "helmet";
 import { alarmRoutes } from "./alarms.ts";
+import { batchRoutes } from "./batches.ts";
+import { boilRoutes } from "./boils.ts";
 import { bucketRoutes } from "./buckets.ts";
 import { correctionRoutes } from "./corrections.ts";
 import { exportRoutes } from "./export.ts";
@@ -22,6 +24,7 @@ import { seasonRoutes } from "./season.ts";
 import { sessionRoutes } from "./session.ts";
 import { createSignIn, type SignIn } from "./sign-in.ts";
 import { staticPage } from "./static.ts";
+import { syrupRoutes } from "./syrup.ts";
 import { tapRoutes } from "./taps.ts";
 import { treeRoutes } from "./trees.ts";
 import { washingRoutes } from "./washings.ts";
@@ -49,6 +52,9 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...seasonRoutes(parts),
     ...gatheringRoutes(parts),
     ...alarmRoutes(parts),
+    ...syrupRoutes(parts),
+    ...boilRoutes(parts),
+    ...batchRoutes(parts),
     ...readingRoutes(parts),
     ...orderRoutes(parts),
     ...correctionRoutes(parts),

@@ -108,3 +108,22 @@ export function propaneForBoil(fire: { energyMj: number; efficiency: number }): 
 export function electricityKwhForBoil(heater: { energyMj: number; efficiency: number }): number {
   return requireHeat(heater.energyMj, heater.efficiency) / mjPerKwh;
 }
+
+export type FuelKind = "wood" | "propane" | "electricity";
+export type Arch = "openFire" | "goodArch" | "gasifyingArch";
+
+/** Heat in amount (0 or more) of a fuel: kg of wood as fired, kg of propane, or kWh. RangeError as woodHeatMjPerKg. */
+export function fuelHeatMj(fire: {
+  fuel: FuelKind;
+  amount: number;
+  moistureFraction: number;
+}): number {
+  if (fire.fuel === "electricity") return fire.amount * mjPerKwh;
+  const mjPerKg = fire.fuel === "wood" ? woodHeatMjPerKg(fire.moistureFraction) : propaneMjPerKg;
+  return fire.amount * mjPerKg;
+}
+
+/** The usual efficiency of a fuel, wood by the kind of fireplace. */
+export function usualEfficiencyOf(fire: { fuel: FuelKind; arch: Arch }): number {
+  return fire.fuel === "wood" ? usualEfficiency[fire.arch] : usualEfficiency[fire.fuel];
+}

@@ -2,12 +2,16 @@
 import { createServer, request as httpRequest, type Server } from "node:http";
 import type { AddressInfo, Socket } from "node:net";
 import { createAlarmStore } from "../../server/db/alarms.ts";
+import { createBatchStore } from "../../server/db/batches.ts";
+import { createBoilSettings } from "../../server/db/boil-settings.ts";
+import { createBoilStore } from "../../server/db/boils.ts";
 import { createBucketStore } from "../../server/db/buckets.ts";
 import { createCorrectionStore } from "../../server/db/corrections.ts";
 import { createExportStore } from "../../server/db/export.ts";
 import { createForecastStore } from "../../server/db/forecast.ts";
 import { createGatheringStore } from "../../server/db/gatherings.ts";
 import { createPeopleSettings } from "../../server/db/people-settings.ts";
+import { createSeasonStore } from "../../server/db/seasons.ts";
 import { createSessionStore } from "../../server/db/sessions.ts";
 import { createTapStore } from "../../server/db/taps.ts";
 import { createTreeStore } from "../../server/db/trees.ts";
@@ -58,6 +62,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
   const calls: unknown[][] = [];
   const view = {
     season: { year: 2026, firstReadingMs: startMs - 1000 } as YardView["season"],
+    boards: [] as YardView["boards"],
     buckets: [] as BucketView[],
   };
   let pausedUntilMs: number | undefined;
@@ -71,7 +76,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
         clockSpeed: 1,
         pausedUntilMs: pausedUntilMs ?? null,
       },
-      boards: [],
+      boards: view.boards,
       buckets: view.buckets,
       vessels: [],
       alarms: [],
@@ -168,6 +173,11 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
     boards: rig.boards,
     orders: hand.orders,
     corrections: createCorrectionStore(rig.sqlite),
+    boils: createBoilStore(rig.sqlite),
+    batches: createBatchStore(rig.sqlite),
+    boilSettings: createBoilSettings(rig.sqlite),
+    seasons: createSeasonStore(rig.sqlite),
+    readings: rig.readings,
     forecast: createForecastStore(rig.sqlite),
     sessions: createSessionStore(rig.sqlite),
     settings: createPeopleSettings(rig.settings),

@@ -46,6 +46,16 @@ const contract = [
   "POST /boards/{id}/orders",
   ...["GET /corrections", "POST /corrections", "POST /corrections/preview"],
   "DELETE /corrections/{id}",
+  ...["POST /syrup/plan", "GET /syrup/setup", "PATCH /syrup/setup"],
+  ...["GET /syrup/thermometer", "POST /syrup/thermometer"],
+  ...["POST /syrup/adjust", "POST /syrup/hydrometer", "POST /syrup/pan"],
+  ...["boils", "batches"].flatMap((name) => [
+    `GET /${name}`,
+    `POST /${name}`,
+    `PATCH /${name}/{id}`,
+    `DELETE /${name}/{id}`,
+  ]),
+  ...["POST /boils/{id}/entries", "PATCH /boil-entries/{id}", "DELETE /boil-entries/{id}"],
   ...["POST /readings", "GET /forecast", "POST /forecast"],
   ...["GET /notices", "PATCH /notices", "POST /notices/test"],
   ...["GET /session", "POST /session", "DELETE /session"],
@@ -113,6 +123,7 @@ async function askEverything() {
   }
   await ask("POST", "/buckets/{id}/washed", { at: "/buckets/gate/washed", body: {} });
   await ask("DELETE", "/buckets/{id}/washed", { at: "/buckets/gate/washed" });
+  await askKitchen(ask);
   await ask("GET", "/trees/compare");
   await ask("GET", "/record");
   await ask("GET", "/season/hints");
@@ -138,6 +149,31 @@ async function askEverything() {
   await ask("DELETE", "/trees/{id}", { at: "/trees/gate" });
   answers.set("POST /session", await signInElsewhere());
   return answers;
+}
+
+type Asking = (method: string, path: string, ask?: Ask) => Promise<void>;
+
+async function askKitchen(ask: Asking) {
+  await ask("GET", "/syrup/setup");
+  await ask("PATCH", "/syrup/setup", { body: { panAreaM2: 0.33 } });
+  await ask("POST", "/syrup/thermometer", { body: { readingC: 99.9 } });
+  await ask("GET", "/syrup/thermometer");
+  await ask("POST", "/syrup/plan", { body: {} });
+  await ask("POST", "/syrup/adjust", { body: { volumeL: 2, brix: 64, aimBrix: 66 } });
+  await ask("POST", "/syrup/hydrometer", { body: { readingBrix: 59, tempC: 99 } });
+  await ask("POST", "/syrup/pan", { body: { readingC: 103.5 } });
+  await ask("POST", "/boils", { body: {} });
+  const entry = { kind: "pan", tempC: 103 };
+  await ask("POST", "/boils/{id}/entries", { at: "/boils/1/entries", body: entry });
+  await ask("PATCH", "/boil-entries/{id}", { at: "/boil-entries/1", body: { tempC: 102 } });
+  await ask("GET", "/boils");
+  await ask("PATCH", "/boils/{id}", { at: "/boils/1", body: { note: "x" } });
+  await ask("POST", "/batches", { body: { volumeL: 1, transmissionPercent: 60, fillTempC: 86 } });
+  await ask("GET", "/batches");
+  await ask("PATCH", "/batches/{id}", { at: "/batches/1", body: { words: "x" } });
+  await ask("DELETE", "/batches/{id}", { at: "/batches/1" });
+  await ask("DELETE", "/boil-entries/{id}", { at: "/boil-entries/1" });
+  await ask("DELETE", "/boils/{id}", { at: "/boils/1" });
 }
 
 type Ask = { at?: string; body?: unknown };

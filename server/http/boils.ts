@@ -1,0 +1,175 @@
+// The boil's log: boils, their entries, and how near the pan is to syrup.
+import { z } from "zod";
+import { panWatch } from "../../shared/syrup/pan-watch.ts";
+import { spanQuerySchema } from "../../shared/wire/api.ts";
+import {
+  type Boil,
+  boilEntryPatchSchema,
+  boilEntryPostSchema,
+  boilPatchSchema,
+  boilPostSchema,
+  boilSchema,
+} from "../../shared/wire/boils.ts";
+import type { BoilRecord } from "../db/boils.ts";
+import { accountOfBoil } from "../domain/boil/account.ts";
+import { lawOf } from "../domain/boil/plan.ts";
+import { requireOpenSeason } from "./closed.ts";
+import { type KitchenParts, pressureNow, thermometerNow } from "./kitchen.ts";
+import { HttpProblem } from "./problem.ts";
+import { orRefused } from "./refused.ts";
+import { type Route, route } from "./route.ts";
+import { numberFrom, spanFrom } from "./span.ts";
+
+const subject = "boil";
+const idOf = (id: string) => numberFrom(id, subject);
+
+export function boilRoutes(parts: KitchenParts): Route[] {
+  return [listRoute(parts), postRoute(parts), ...changeRoutes(parts), ...entryRoutes(parts)];
+}
+
+function listRoute(parts: KitchenParts): Route {
+  return route({
+    method: "get",
+    path: "/boils",
+    summary: "Boils of a span with their logs and what they add up to, oldest first",
+    query: spanQuerySchema,
+    answer: z.array(boilSchema),
+    handle: ({ query }) => {
+      const span = spanFrom(query, { fromMs: 0, toMs: parts.clock.nowMs() + 1 });
+      return parts.boils.list(span).map((boil) => viewOf(parts, boil));
+    },
+  });
+}
+
+/** A boil as it is shown: with its sums, and while it goes on with how near it is. */
+export function viewOf(parts: KitchenParts, boil: BoilRecord): Boil {
+  return { ...boil, account: accountOfBoil(boil), watch: watchOf(parts, boil) };
+}
+
+function watchOf(parts: KitchenParts, boil: BoilRecord): Boil["watch"] {
+  if (boil.endedMs !== null) return null;
+  const lastSap = boil.entries.findLastIndex(({ kind }) => kind === "sap");
+  const readings = boil.entries
+    .slice(lastSap + 1)
+    .flatMap(({ kind, atMs, tempC, offsetC }) =>
+      kind === "pan" && tempC !== null ? [{ atMs, tempC: tempC - (offsetC ?? 0) }] : [],
+    );
+  const { pressurePa } = pressureNow(parts);
+  return panWatch({ readings, pressurePa, aimBrix: boil.aimBrix }) ?? null;
+}
+
+function postRoute(parts: KitchenParts): Route {
+  return route({
+    method: "post",
+    path: "/boils",
+    summary: "Begin a boil, now or at a time that has passed",
+    body: boilPostSchema,
+    answer: boilSchema,
+    status: 201,
+    handle: ({ body }) => {
+      const nowMs = parts.clock.nowMs();
+      const startedMs = pastOf(body.startedMs, { nowMs, field: "startedMs" });
+      requireOpenSeason(parts, startedMs);
+      const setup = parts.boilSettings.setup();
+      const boil = parts.boils.insert({
+        startedMs,
+        aimBrix: body.aimBrix ?? setup.aimBrix ?? lawOf(setup.law).lowestBrix,
+        panAreaM2: body.panAreaM2 === undefined ? setup.panAreaM2 : body.panAreaM2,
+        fuel: body.fuel ?? setup.fuel,
+        arch: body.arch ?? setup.arch,
+        moistureFraction: body.moistureFraction ?? setup.moistureFraction,
+        note: body.note ?? null,
+      });
+      return viewOf(parts, boil);
+    },
+  });
+}
+
+function pastOf(
+  atMs: number | undefined,
+  { nowMs, field }: { nowMs: number; field: string },
+): number {
+  if (atMs === undefined) return nowMs;
+  if (atMs <= nowMs) return atMs;
+  const expected = `a time up to now ${nowMs}`;
+  throw new HttpProblem(422, `${field} requires ${expected}, got ${atMs}`, [
+    { field, expected, got: String(atMs) },
+  ]);
+}
+
+function changeRoutes(parts: KitchenParts): Route[] {
+  const { boils, clock } = parts;
+  return [
+    route({
+      method: "patch",
+      path: "/boils/{id}",
+      summary: "End a boil (endedMs), or change what it was",
+      body: boilPatchSchema,
+      answer: boilSchema,
+      handle: ({ id, body }) => {
+        const before = boils.get(idOf(id));
+        requireOpenSeason(parts, before.startedMs, body.startedMs, body.endedMs);
+        if (typeof body.endedMs === "number") {
+          pastOf(body.endedMs, { nowMs: clock.nowMs(), field: "endedMs" });
+        }
+        return viewOf(parts, boils.update(before.id, body));
+      },
+    }),
+    route({
+      method: "delete",
+      path: "/boils/{id}",
+      summary: "Delete a boil with its log; batches bottled from it stay",
+      handle: ({ id }) => {
+        requireOpenSeason(parts, boils.get(idOf(id)).startedMs);
+        boils.remove(idOf(id));
+      },
+    }),
+  ];
+}
+
+function entryRoutes(parts: KitchenParts): Route[] {
+  const { boils, clock } = parts;
+  const boilView = (id: number) => viewOf(parts, boils.get(id));
+  const openEntry = (id: string) => {
+    const entry = boils.getEntry(numberFrom(id, "boil entry"));
+    requireOpenSeason(parts, boils.get(entry.boilId).startedMs);
+    return entry;
+  };
+  return [
+    route({
+      method: "post",
+      path: "/boils/{id}/entries",
+      summary: "Log sap poured in, the pan's temperature, pressure, fuel, or syrup drawn off",
+      body: boilEntryPostSchema,
+      answer: boilSchema,
+      status: 201,
+      handle: ({ id, body }) => {
+        const boil = boils.get(idOf(id));
+        const atMs = pastOf(body.atMs, { nowMs: clock.nowMs(), field: "atMs" });
+        requireOpenSeason(parts, boil.startedMs, atMs);
+        const isPan = body.kind === "pan";
+        const offsetC = isPan ? (thermometerNow(parts)?.offsetC ?? null) : null;
+        const pressurePa = body.pressurePa ?? (isPan ? pressureNow(parts).pressurePa : null);
+        orRefused(() => boils.insertEntry(boil.id, { ...body, atMs, offsetC, pressurePa }));
+        return boilView(boil.id);
+      },
+    }),
+    route({
+      method: "patch",
+      path: "/boil-entries/{id}",
+      summary: "Correct a line of a boil's log",
+      body: boilEntryPatchSchema,
+      answer: boilSchema,
+      handle: ({ id, body }) => {
+        const { boilId } = boils.updateEntry(openEntry(id).id, body);
+        return boilView(boilId);
+      },
+    }),
+    route({
+      method: "delete",
+      path: "/boil-entries/{id}",
+      summary: "Delete a line of a boil's log",
+      handle: ({ id }) => boils.removeEntry(openEntry(id).id),
+    }),
+  ];
+}
