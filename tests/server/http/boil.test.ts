@@ -29,7 +29,7 @@ function hearPressure(pressurePa: number, agoMs = 0) {
 
 describe("the plan", () => {
   test("takes the sap that is in the buckets, their deadline, and the usual sugar", async () => {
-    const keeping = { sapTempC: 8, iceFraction: 0, spentFraction: 0.4 };
+    const keeping = { sapTempC: 8, iceFraction: 0, spentFraction: 0.4, risk: "fresh" as const };
     http.view.buckets.push(
       bucketView("gate", { volumeL: 30, keeping: { ...keeping, boilByMs: startMs + 9 * hourMs } }),
       bucketView("well", { volumeL: 10, keeping: { ...keeping, sapTempC: 4, boilByMs: null } }),
