@@ -65,6 +65,18 @@ export const quantities = {
   sharePercent: quantity("a share", ["percent", "percent", "percent"], [0, 50, 100]),
   spanMin: quantity("a span of time", ["min", "min", "min"], [0, 90, 43_200]),
   spanH: quantity("a span of time", ["h", "h", "h"], [0, 4, 720]),
+  syrupTempC: quantity("the syrup’s temperature", temps, [0, 86, 105]),
+  hydrometerBrix: quantity("a hydrometer’s reading", brix, [0, 59, 75]),
+  bottledBrix: quantity("the density of syrup", brix, [50, 66.9, 75]),
+  lightPercent: quantity("the light let through", ["percent", "percent", "percent"], [0, 60, 100]),
+  moisturePercent: quantity("the water in wood", ["percent", "percent", "percent"], [0, 20, 60]),
+  holdUpL: quantity("what stays in pan and filter", litres, [0, 0.3, 20]),
+  seaLevelPa: {
+    ...quantity("a sea-level pressure", ["pa", "hpa", "inHg"], [90_000, 101_300, 108_500]),
+    figures: 5,
+  },
+  fuelKg: quantity("the fuel put on", ["kg", "kg", "lb"], [0.01, 10, 5000]),
+  energyKwh: quantity("the electricity used", ["kwh", "kwh", "kwh"], [0.01, 10, 5000]),
   panAreaM2: quantity("a pan’s area", ["m2", "m2", "ft2"], [0.01, 0.4, 20]),
   woodM3: quantity("a pile of wood", ["m3", "m3", "cord"], [0, 0.5, 200]),
 } as const satisfies Record<string, Quantity>;

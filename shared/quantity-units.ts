@@ -12,7 +12,8 @@ export type UnitKind =
   | "duration"
   | "pressure"
   | "share"
-  | "angle";
+  | "angle"
+  | "energy";
 
 export type Unit = {
   kind: UnitKind;
@@ -75,6 +76,7 @@ const table = {
   mmHg: unit("pressure", "mmHg", [mercuryInchPa / 25.4, "mm hg", "torr"]),
   percent: unit("share", "%", [1, "percent", "per cent", "pct"]),
   brix: unit("share", "°Bx", [1, "brix", "bx", "° bx", "°brix", "° brix", "degrees brix", "%"]),
+  kwh: unit("energy", "kWh", [1, "kilowatt hour"]),
   degree: unit("angle", "°", [1, "deg", "degree"]),
 } as const satisfies Record<string, Unit>;
 
@@ -102,6 +104,7 @@ const kindWords: Record<UnitKind, string> = {
   pressure: "a pressure",
   share: "a share",
   angle: "an angle",
+  energy: "an energy",
 };
 
 /** What kind of thing a unit's word speaks of, in plain words; undefined for a word that is no unit. */

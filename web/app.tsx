@@ -12,9 +12,12 @@ import { type Route, routeFromHash } from "./routes.ts";
 import { mayEnter, type Session } from "./session.ts";
 import { type Store, useStore, useYardNowMs } from "./store.ts";
 import { AlarmsPage } from "./views/alarms-view.tsx";
+import { BoilPage } from "./views/boil-view.tsx";
 import { BucketPage } from "./views/bucket-view.tsx";
 import { ComparePage } from "./views/compare-view.tsx";
+import { LabelsPage } from "./views/labels-view.tsx";
 import { RecordPage } from "./views/record-view.tsx";
+import { SeasonPage } from "./views/season-view.tsx";
 import { SetupPage } from "./views/setup-view.tsx";
 import { SignInPage } from "./views/sign-in-view.tsx";
 import { YardPage } from "./views/yard-view.tsx";
@@ -103,6 +106,12 @@ function View({ page, route, canLeave }: { page: PageFrame; route: Route; canLea
       return <ComparePage page={page} />;
     case "record":
       return <RecordPage page={page} />;
+    case "boil":
+      return <BoilPage page={page} />;
+    case "labels":
+      return <LabelsPage page={page} id={route.id} />;
+    case "season":
+      return <SeasonPage page={page} id={"id" in route ? route.id : undefined} />;
     case "alarms":
       return <AlarmsPage page={page} sound={sound} />;
     case "setup":

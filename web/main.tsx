@@ -11,6 +11,8 @@ import "./styles/yard.css";
 import "./styles/forms.css";
 import "./styles/views.css";
 import "./styles/charts.css";
+import "./styles/boil.css";
+import "./styles/print.css";
 
 const found = document.getElementById("page");
 if (found === null) throw new Error("index.html requires an element with id page, got none");

@@ -13,17 +13,25 @@ type Place = {
 export const places = [
   { view: "yard", words: "Pails", about: "what to do now", daily: true },
   { view: "alarms", words: "Alarms", about: "what is wrong", daily: true },
+  { view: "boil", words: "Boil", about: "when to draw off, how long, bottling", daily: true },
   { view: "compare", words: "Compare", about: "which tree runs best", daily: false },
   { view: "record", words: "Record", about: "how well the warnings did", daily: false },
+  { view: "season", words: "Season", about: "its report, closing jobs, all data", daily: false },
   { view: "setup", words: "Set-up", about: "buckets, yard, notices", daily: false },
 ] as const satisfies readonly Place[];
 
-export type Route = { view: (typeof places)[number]["view"] } | { view: "bucket"; id: string };
+/** Views of one thing, named by its id. */
+const oneOf = ["bucket", "labels", "season"] as const;
+
+export type Route =
+  | { view: (typeof places)[number]["view"] }
+  | { view: (typeof oneOf)[number]; id: string };
 
 /** The view of a hash such as "#/bucket/gate"; anything unknown is the yard. */
 export function routeFromHash(hash: string): Route {
   const [view, id] = hash.replace(/^#?\/?/, "").split("/");
-  if (view === "bucket" && id !== undefined && id !== "") return { view, id };
+  const one = oneOf.find((known) => known === view);
+  if (one !== undefined && id !== undefined && id !== "") return { view: one, id };
   const place = places.find((known) => known.view === view);
   return { view: place?.view ?? "yard" };
 }

@@ -21,6 +21,7 @@ import { readingRoutes } from "./readings.ts";
 import { recordRoutes } from "./record.ts";
 import { mountRoutes, type Route } from "./route.ts";
 import { seasonRoutes } from "./season.ts";
+import { closingRoutes } from "./seasons.ts";
 import { sessionRoutes } from "./session.ts";
 import { createSignIn, type SignIn } from "./sign-in.ts";
 import { staticPage } from "./static.ts";
@@ -55,6 +56,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...syrupRoutes(parts),
     ...boilRoutes(parts),
     ...batchRoutes(parts),
+    ...closingRoutes(parts),
     ...readingRoutes(parts),
     ...orderRoutes(parts),
     ...correctionRoutes(parts),

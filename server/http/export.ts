@@ -4,37 +4,43 @@ import { pipeline } from "node:stream/promises";
 import type { Response } from "express";
 import { spanQuerySchema } from "../../shared/wire/api.ts";
 import { csvLine } from "./csv.ts";
+import { recordTables } from "./export-records.ts";
+import { type Cell, type Span, type Table, timeText } from "./export-table.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { spanFrom } from "./span.ts";
 
-type Parts = Pick<HttpParts, "exports" | "gatherings" | "clock">;
-type Span = { fromMs: number; toMs: number };
-type Cell = string | number | null;
-type Table = {
-  name: string;
-  summary: string;
-  header: string[];
-  pages(span: Span): Iterable<Cell[][]>;
-};
+type Parts = Pick<
+  HttpParts,
+  | "exports"
+  | "gatherings"
+  | "clock"
+  | "trees"
+  | "taps"
+  | "buckets"
+  | "boils"
+  | "batches"
+  | "seasons"
+  | "alarms"
+  | "tracks"
+>;
 
 export function exportRoutes(parts: Parts): Route[] {
-  const tables = [readingsTable, temperaturesTable, bucketsTable, flowTable, gatheringsTable];
-  return tables
-    .map((tableOf) => tableOf(parts))
-    .map((table) =>
-      route({
-        method: "get",
-        path: `/export/${table.name}.csv`,
-        summary: table.summary,
-        query: spanQuerySchema,
-        answerType: "text/csv",
-        handle: ({ query, response }) => {
-          const span = spanFrom(query, { fromMs: 0, toMs: parts.clock.nowMs() + 1 });
-          return sendCsv(response, table, span);
-        },
-      }),
-    );
+  const own = [readingsTable, temperaturesTable, bucketsTable, flowTable, gatheringsTable];
+  const tables = [...own.map((tableOf) => tableOf(parts)), ...recordTables(parts)];
+  return tables.map((table) =>
+    route({
+      method: "get",
+      path: `/export/${table.name}.csv`,
+      summary: table.summary,
+      query: spanQuerySchema,
+      answerType: "text/csv",
+      handle: ({ query, response }) => {
+        const span = spanFrom(query, { fromMs: 0, toMs: parts.clock.nowMs() + 1 });
+        return sendCsv(response, table, span);
+      },
+    }),
+  );
 }
 
 async function sendCsv(response: Response, table: Table, span: Span): Promise<void> {
@@ -56,8 +62,6 @@ async function sendCsv(response: Response, table: Table, span: Span): Promise<vo
 function* pagesOf<T>(pages: Iterable<T[]>, cellsOf: (row: T) => Cell[]): Generator<Cell[][]> {
   for (const rows of pages) yield rows.map(cellsOf);
 }
-
-const timeText = (atMs: number) => new Date(atMs).toISOString();
 
 function readingsTable({ exports }: Parts): Table {
   return {

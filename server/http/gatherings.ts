@@ -7,11 +7,12 @@ import {
   gatheringPostSchema,
   gatheringSchema,
 } from "../../shared/wire/records.ts";
+import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom, spanFrom } from "./span.ts";
 
-type Parts = Pick<HttpParts, "watch" | "gatherings" | "buckets" | "clock">;
+type Parts = Pick<HttpParts, "watch" | "gatherings" | "buckets" | "clock" | "seasons">;
 
 const subject = "gathering";
 
@@ -30,7 +31,8 @@ function listRoute({ gatherings, clock }: Parts): Route {
   });
 }
 
-function postRoute({ gatherings, buckets, watch, clock }: Parts): Route {
+function postRoute(parts: Parts): Route {
+  const { gatherings, buckets, watch, clock } = parts;
   return route({
     method: "post",
     path: "/gatherings",
@@ -44,6 +46,7 @@ function postRoute({ gatherings, buckets, watch, clock }: Parts): Route {
       if (atMs > nowMs) {
         throw new AppError("conflict", `atMs requires a time up to now ${nowMs}, got ${atMs}`);
       }
+      requireOpenSeason(parts, atMs);
       buckets.get(body.bucketId);
       const gathering = gatherings.insert({ ...body, atMs });
       watch.recordsChanged();
@@ -52,7 +55,13 @@ function postRoute({ gatherings, buckets, watch, clock }: Parts): Route {
   });
 }
 
-function changeRoutes({ gatherings, watch }: Parts): Route[] {
+function changeRoutes(parts: Parts): Route[] {
+  const { gatherings, watch } = parts;
+  const openOne = (id: string) => {
+    const gathering = gatherings.get(numberFrom(id, subject));
+    requireOpenSeason(parts, gathering.atMs);
+    return gathering.id;
+  };
   return [
     route({
       method: "patch",
@@ -61,7 +70,7 @@ function changeRoutes({ gatherings, watch }: Parts): Route[] {
       body: gatheringPatchSchema,
       answer: gatheringSchema,
       handle: ({ id, body }) => {
-        const gathering = gatherings.update(numberFrom(id, subject), body);
+        const gathering = gatherings.update(openOne(id), body);
         watch.recordsChanged();
         return gathering;
       },
@@ -71,7 +80,7 @@ function changeRoutes({ gatherings, watch }: Parts): Route[] {
       path: "/gatherings/{id}",
       summary: "Delete a gathering that was logged by hand",
       handle: ({ id }) => {
-        gatherings.remove(numberFrom(id, subject));
+        gatherings.remove(openOne(id));
         watch.recordsChanged();
       },
     }),

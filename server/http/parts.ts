@@ -16,6 +16,7 @@ import type { Readings } from "../db/readings.ts";
 import type { SeasonStore } from "../db/seasons.ts";
 import type { SessionStore } from "../db/sessions.ts";
 import type { TapStore } from "../db/taps.ts";
+import type { Tracks } from "../db/tracks.ts";
 import type { TreeStore } from "../db/trees.ts";
 import type { Intake } from "../ingest/intake.ts";
 import type { Log } from "../log.ts";
@@ -39,6 +40,7 @@ export type HttpParts = {
   boilSettings: BoilSettings;
   seasons: SeasonStore;
   readings: Pick<Readings, "latestValue">;
+  tracks: Pick<Tracks, "listDays">;
   forecast: ForecastStore;
   sessions: SessionStore;
   settings: PeopleSettings;

@@ -1,10 +1,12 @@
 // Taps: the records of holes and spiles.
 import { z } from "zod";
 import { tapPatchSchema, tapPostSchema, tapSchema } from "../../shared/wire/records.ts";
+import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 
-export function tapRoutes({ watch, taps }: Pick<HttpParts, "watch" | "taps">): Route[] {
+export function tapRoutes(parts: Pick<HttpParts, "watch" | "taps" | "seasons">): Route[] {
+  const { watch, taps } = parts;
   return [
     route({
       method: "get",
@@ -21,6 +23,7 @@ export function tapRoutes({ watch, taps }: Pick<HttpParts, "watch" | "taps">): R
       answer: tapSchema,
       status: 201,
       handle: ({ body }) => {
+        requireOpenSeason(parts, body.tappedMs);
         const tap = taps.insert(body);
         watch.recordsChanged();
         return tap;
@@ -33,6 +36,7 @@ export function tapRoutes({ watch, taps }: Pick<HttpParts, "watch" | "taps">): R
       body: tapPatchSchema,
       answer: tapSchema,
       handle: ({ id, body }) => {
+        requireOpenSeason(parts, taps.get(id).tappedMs, body.tappedMs, body.pulledMs);
         const tap = taps.update(id, body);
         watch.recordsChanged();
         return tap;
@@ -43,6 +47,7 @@ export function tapRoutes({ watch, taps }: Pick<HttpParts, "watch" | "taps">): R
       path: "/taps/{id}",
       summary: "Delete a tap that never ran into a bucket",
       handle: ({ id }) => {
+        requireOpenSeason(parts, taps.get(id).tappedMs);
         taps.remove(id);
         watch.recordsChanged();
       },

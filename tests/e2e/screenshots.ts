@@ -20,6 +20,8 @@ async function run(): Promise<void> {
     const views = {
       yard: "#/",
       bucket: `#/bucket/${warned?.id ?? "gatepost"}`,
+      boil: "#/boil",
+      season: "#/season",
       compare: "#/compare",
       record: "#/record",
       alarms: "#/alarms",

@@ -14,6 +14,7 @@ import { createPeopleSettings } from "../../server/db/people-settings.ts";
 import { createSeasonStore } from "../../server/db/seasons.ts";
 import { createSessionStore } from "../../server/db/sessions.ts";
 import { createTapStore } from "../../server/db/taps.ts";
+import { createTracks } from "../../server/db/tracks.ts";
 import { createTreeStore } from "../../server/db/trees.ts";
 import { createHttpApp } from "../../server/http/app.ts";
 import type { HttpParts } from "../../server/http/parts.ts";
@@ -178,6 +179,7 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
     boilSettings: createBoilSettings(rig.sqlite),
     seasons: createSeasonStore(rig.sqlite),
     readings: rig.readings,
+    tracks: createTracks(rig.sqlite),
     forecast: createForecastStore(rig.sqlite),
     sessions: createSessionStore(rig.sqlite),
     settings: createPeopleSettings(rig.settings),

@@ -5,6 +5,8 @@ import { hashFromRoute, places, type Route, routeFromHash } from "../../web/rout
 const routes: Route[] = [
   ...places.map(({ view }): Route => ({ view })),
   { view: "bucket", id: "north-wall" },
+  { view: "labels", id: "7" },
+  { view: "season", id: "2025" },
 ];
 
 it.each(routes)("the address of $view leads back to it", (route) => {

@@ -32,6 +32,18 @@ test("it is OpenAPI 3.1 and tells every route there is, the contract's and no ot
   expect(new Set(ids).size).toBe(ids.length);
 });
 
+const tables = [
+  "readings",
+  "temperatures",
+  "buckets",
+  "flow",
+  "gatherings",
+  "trees",
+  "taps",
+  "hangings",
+  "days",
+  "boils",
+].concat(["boil-entries", "batches", "alarms", "seasons"]);
 const contract = [
   ...["GET /yard", "PATCH /yard", "GET /trees/compare", "GET /buckets/{id}/curve"],
   ...["trees", "taps", "buckets", "gatherings"].flatMap((name) => [
@@ -59,9 +71,8 @@ const contract = [
   ...["POST /readings", "GET /forecast", "POST /forecast"],
   ...["GET /notices", "PATCH /notices", "POST /notices/test"],
   ...["GET /session", "POST /session", "DELETE /session"],
-  ...["readings", "temperatures", "buckets", "flow", "gatherings"].map(
-    (name) => `GET /export/${name}.csv`,
-  ),
+  ...["GET /seasons", "PATCH /seasons/{id}", "GET /seasons/{id}/report"],
+  ...tables.map((name) => `GET /export/${name}.csv`),
   "GET /openapi.json",
 ];
 
@@ -135,9 +146,7 @@ async function askEverything() {
   await ask("POST", "/notices/test");
   await ask("GET", "/session");
   await ask("DELETE", "/session");
-  for (const name of ["readings", "temperatures", "buckets", "flow", "gatherings"]) {
-    await ask("GET", `/export/${name}.csv`);
-  }
+  for (const name of tables) await ask("GET", `/export/${name}.csv`);
   await ask("GET", "/openapi.json");
   await ask("PATCH", "/trees/{id}", { at: "/trees/gate", body: { note: "x" } });
   await ask("PATCH", "/taps/{id}", { at: "/taps/gate-1", body: { label: "x" } });
@@ -171,6 +180,9 @@ async function askKitchen(ask: Asking) {
   await ask("POST", "/batches", { body: { volumeL: 1, transmissionPercent: 60, fillTempC: 86 } });
   await ask("GET", "/batches");
   await ask("PATCH", "/batches/{id}", { at: "/batches/1", body: { words: "x" } });
+  await ask("PATCH", "/seasons/{id}", { at: "/seasons/2026", body: { jobs: { pull: true } } });
+  await ask("GET", "/seasons");
+  await ask("GET", "/seasons/{id}/report", { at: "/seasons/2026/report" });
   await ask("DELETE", "/batches/{id}", { at: "/batches/1" });
   await ask("DELETE", "/boil-entries/{id}", { at: "/boil-entries/1" });
   await ask("DELETE", "/boils/{id}", { at: "/boils/1" });

@@ -1,0 +1,80 @@
+// The boil in words: figures with their tenths, ranges, sources and urgency.
+import { expect, it } from "vitest";
+import {
+  entryWords,
+  formatFuel,
+  formatHours,
+  formatPanTemp,
+  formatPressure,
+  formatSyrup,
+  learnedWords,
+  startWords,
+  watchWords,
+} from "../../../shared/people/boil-words.ts";
+
+const nowMs = Date.UTC(2026, 2, 11, 19, 40);
+const time = { nowMs, timeZone: "UTC" };
+
+it("a pan's temperature keeps its tenth in both units", () => {
+  expect(formatPanTemp(103.8, "metric")).toBe("103.8 °C");
+  expect(formatPanTemp(103.8, "us")).toBe("218.8 °F");
+});
+
+it("syrup, hours, fuel and pressure are told as fine as is of use", () => {
+  expect([formatSyrup(2.256, "metric"), formatSyrup(22.56, "metric")]).toEqual([
+    "2.26 L",
+    "22.6 L",
+  ]);
+  expect(formatSyrup(3.785411784, "us")).toBe("1.00 gal");
+  expect([0.6, 7.2, 2, 30.4].map(formatHours)).toEqual(["36 min", "7 h 12 min", "2 h", "30 h"]);
+  expect(formatFuel(52.4, "wood", "metric")).toBe("52 kg");
+  expect(formatFuel(4.5359237, "propane", "us")).toBe("10 lb");
+  expect(formatFuel(8.25, "electricity", "us")).toBe("8.3 kWh");
+  expect(formatPressure(98_123, "metric")).toBe("981.2 hPa");
+});
+
+it("the start is told with its reason, and lateness plainly", () => {
+  const start = { startByMs: nowMs + 3_600_000, because: "sap" as const, lateMs: 0 };
+  const ends = { boilByMs: nowMs + 7_200_000, doneByMs: null };
+  expect(startWords({ ...start, ...ends }, time)).toBe(
+    "Light the fire by 20:30, the sap should be boiled by 21:30",
+  );
+  expect(startWords({ ...start, ...ends, lateMs: 5 }, time)).toMatch(/^Light the fire now/);
+});
+
+it("the pan is told by how near it is", () => {
+  const watch = {
+    brix: 64.1,
+    tempC: 103,
+    state: "watch" as const,
+    minutesLeft: 6.2,
+    minutesLow: 5,
+    minutesHigh: 8,
+    riseAtFinishCPerMin: 0.1,
+  };
+  expect(watchWords(watch)).toBe("Watch it now, and don't leave it: 64.1 Brix, about 6 min to go");
+  expect(watchWords({ ...watch, state: "ready", brix: 67 })).toBe("Ready: draw off now: 67.0 Brix");
+  expect(watchWords({ ...watch, state: "boiling", minutesLeft: null })).toBe("It boils: 64.1 Brix");
+});
+
+it("lines of the log say what was done", () => {
+  const none = { id: 1, atMs: nowMs, volumeL: null, brix: null, tempC: null, offsetC: null };
+  const entry = { ...none, pressurePa: null, amount: null, vesselId: null };
+  expect(entryWords({ ...entry, kind: "sap", volumeL: 20, brix: 2.1 }, "wood", "metric")).toBe(
+    "20.0 L of sap poured in of 2.1 Brix",
+  );
+  expect(entryWords({ ...entry, kind: "fuel", amount: 12 }, "wood", "metric")).toBe(
+    "12 kg of wood put on",
+  );
+  expect(entryWords({ ...entry, kind: "pan", tempC: 101.5 }, "wood", "metric")).toBe(
+    "pan at 101.5 °C",
+  );
+  expect(entryWords({ ...entry, kind: "drawn", volumeL: 1.5 }, "wood", "metric")).toBe(
+    "1.50 L drawn off",
+  );
+});
+
+it("what the rate rests on is said", () => {
+  expect(learnedWords(0, "the usual")).toBe("the usual, until a logged boil says more");
+  expect(learnedWords(3, "the usual")).toBe("learned from 3 boils");
+});

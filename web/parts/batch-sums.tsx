@@ -1,0 +1,108 @@
+// Is it right? A hydrometer hot or cold, and what a batch too thin or too thick needs.
+import { formatSyrup } from "../../shared/people/boil-words.ts";
+import { formatMass } from "../../shared/people/format.ts";
+import { quantities } from "../../shared/quantities.ts";
+import { sapDensityKgPerL } from "../../shared/sap/density.ts";
+import { adjustmentOfBatch } from "../../shared/syrup/adjust.ts";
+import { densityLaws, densityVerdict } from "../../shared/syrup/density-laws.ts";
+import {
+  brixFromHydrometer,
+  hydrometerMarksC,
+  hydrometerReadingBrix,
+} from "../../shared/syrup/hydrometer.ts";
+import type { BoilPlan } from "../../shared/wire/syrup.ts";
+import { useEntry } from "../entry.ts";
+import type { PageFrame } from "../page-frame.ts";
+import { EntryField } from "./entry-field.tsx";
+
+type Props = { page: PageFrame; plan: BoilPlan };
+
+const coldC = 20;
+
+export function BatchSums({ page, plan }: Props) {
+  return (
+    <section>
+      <h2>Is it right?</h2>
+      <Hydrometer page={page} plan={plan} />
+      <Adjustment page={page} plan={plan} />
+    </section>
+  );
+}
+
+function Hydrometer({ page, plan }: Props) {
+  const { units } = page;
+  const reading = useEntry({ quantity: quantities.hydrometerBrix, units, optional: true });
+  const temp = useEntry({ quantity: quantities.syrupTempC, units, optional: true });
+  return (
+    <>
+      <h3>By hydrometer, hot or cold</h3>
+      <div class="form">
+        <EntryField label="It shows (marked at 60 °F)" entry={reading} />
+        <EntryField label="The syrup's temperature" entry={temp} />
+      </div>
+      <p class="answer" role="status">
+        {hydrometerWords({ reading: reading.value, tempC: temp.value, plan })}
+      </p>
+    </>
+  );
+}
+
+type Figure = number | null | undefined;
+
+/** What the reading means, or what it should be at that temperature. */
+export function hydrometerWords(asked: {
+  reading: Figure;
+  tempC: Figure;
+  plan: Pick<BoilPlan, "finishing">;
+}): string {
+  const { reading, tempC } = asked;
+  const { aimBrix, lawName, law } = asked.plan.finishing;
+  if (typeof tempC !== "number") return "";
+  const markedAtC = hydrometerMarksC.at60F;
+  const should = hydrometerReadingBrix({ brix: aimBrix, tempC, markedAtC });
+  const shouldWords = `At that temperature syrup of ${aimBrix.toFixed(1)} Brix shows ${should.toFixed(1)}.`;
+  if (typeof reading !== "number") return shouldWords;
+  const brix = brixFromHydrometer({ readingBrix: reading, tempC, markedAtC });
+  if (brix === undefined) return `No syrup shows that. ${shouldWords}`;
+  const rules = densityLaws.find(({ key }) => key === law);
+  const verdict = rules === undefined ? "" : `, ${verdictWords(brix, rules)} for ${lawName}`;
+  return `It is ${brix.toFixed(1)} Brix${verdict}. ${shouldWords}`;
+}
+
+function verdictWords(brix: number, rules: (typeof densityLaws)[number]): string {
+  return { thin: "too thin", right: "right", thick: "too thick" }[densityVerdict(brix, rules)];
+}
+
+function Adjustment({ page, plan }: Props) {
+  const { units } = page;
+  const volume = useEntry({ quantity: quantities.syrupL, units, optional: true });
+  const brix = useEntry({ quantity: quantities.syrupBrix, units, optional: true });
+  return (
+    <>
+      <h3>Too thin or too thick</h3>
+      <div class="form">
+        <EntryField label="Syrup there is" entry={volume} />
+        <EntryField label="Its density" entry={brix} />
+      </div>
+      <p class="answer" role="status">
+        {adjustmentWords({ volumeL: volume.value, brix: brix.value, plan, page })}
+      </p>
+    </>
+  );
+}
+
+function adjustmentWords(asked: Props & { volumeL: Figure; brix: Figure }): string {
+  const { volumeL, brix, plan, page } = asked;
+  if (typeof volumeL !== "number" || typeof brix !== "number") return "";
+  const { aimBrix } = plan.finishing;
+  const batchKg = volumeL * sapDensityKgPerL({ brix, tempC: coldC });
+  const thin = adjustmentOfBatch({ batchKg, batchBrix: brix, aimBrix });
+  const kgPerL = sapDensityKgPerL({ brix: aimBrix, tempC: coldC });
+  const result = `leaves ${formatSyrup(thin.resultKg / kgPerL, page.units)} of ${aimBrix.toFixed(1)} Brix`;
+  if (brix <= aimBrix) {
+    return `Boil off ${formatMass(thin.boilOffKg, page.units)} of water more; it ${result}.`;
+  }
+  const sapBrix = plan.sap.brix;
+  const withSap = adjustmentOfBatch({ batchKg, batchBrix: brix, aimBrix, thinnerBrix: sapBrix });
+  return `Stir in ${formatMass(thin.addKg, page.units)} of hot water, or ${formatMass(withSap.addKg, page.units)} of sap of ${sapBrix.toFixed(1)} Brix and bring it to the boil again; it ${result}.`;
+}
