@@ -1,6 +1,5 @@
 // The boil's log: boils, their entries, and how near the pan is to syrup.
 import { z } from "zod";
-import { panWatch } from "../../shared/syrup/pan-watch.ts";
 import { spanQuerySchema } from "../../shared/wire/api.ts";
 import {
   type Boil,
@@ -15,6 +14,7 @@ import { accountOfBoil } from "../domain/boil/account.ts";
 import { lawOf } from "../domain/boil/plan.ts";
 import { requireOpenSeason } from "./closed.ts";
 import { type KitchenParts, pressureNow, thermometerNow } from "./kitchen.ts";
+import { panNow } from "./pan-now.ts";
 import { HttpProblem } from "./problem.ts";
 import { orRefused } from "./refused.ts";
 import { type Route, route } from "./route.ts";
@@ -43,19 +43,7 @@ function listRoute(parts: KitchenParts): Route {
 
 /** A boil as it is shown: with its sums, and while it goes on with how near it is. */
 export function viewOf(parts: KitchenParts, boil: BoilRecord): Boil {
-  return { ...boil, account: accountOfBoil(boil), watch: watchOf(parts, boil) };
-}
-
-function watchOf(parts: KitchenParts, boil: BoilRecord): Boil["watch"] {
-  if (boil.endedMs !== null) return null;
-  const lastSap = boil.entries.findLastIndex(({ kind }) => kind === "sap");
-  const readings = boil.entries
-    .slice(lastSap + 1)
-    .flatMap(({ kind, atMs, tempC, offsetC }) =>
-      kind === "pan" && tempC !== null ? [{ atMs, tempC: tempC - (offsetC ?? 0) }] : [],
-    );
-  const { pressurePa } = pressureNow(parts);
-  return panWatch({ readings, pressurePa, aimBrix: boil.aimBrix }) ?? null;
+  return { ...boil, account: accountOfBoil(boil), watch: panNow(parts, boil) };
 }
 
 function postRoute(parts: KitchenParts): Route {

@@ -12,7 +12,7 @@ import type { HttpParts } from "./parts.ts";
 
 export type KitchenParts = Pick<
   HttpParts,
-  "watch" | "clock" | "readings" | "boils" | "boilSettings" | "seasons"
+  "watch" | "clock" | "readings" | "boards" | "boils" | "boilSettings" | "seasons"
 >;
 export type PressureNow = BoilPlan["pressure"];
 

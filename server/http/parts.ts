@@ -32,14 +32,14 @@ export type HttpParts = {
   buckets: BucketStore;
   gatherings: GatheringStore;
   alarms: AlarmStore;
-  boards: Pick<Boards, "listBoards" | "findCell">;
+  boards: Pick<Boards, "listBoards" | "listProbes" | "findCell">;
   orders: Pick<OrderDesk, "give">;
   corrections: CorrectionStore;
   boils: BoilStore;
   batches: BatchStore;
   boilSettings: BoilSettings;
   seasons: SeasonStore;
-  readings: Pick<Readings, "latestValue">;
+  readings: Pick<Readings, "latestValue" | "listTemperatures">;
   tracks: Pick<Tracks, "listDays">;
   forecast: ForecastStore;
   sessions: SessionStore;

@@ -69,6 +69,25 @@ export function formatPressure(pressurePa: number, units: Units): string {
   return formatQuantity(Math.round(pressurePa / 10) * 10, quantities.pressurePa, units);
 }
 
+const cPerTenthF = 0.1 / 1.8;
+const hpaPerTenthInHg = 3.386389;
+
+/** How sure the finishing temperature is, and what a small error costs, in the person's units. */
+export function sureWords({ finishing }: Pick<BoilPlan, "finishing">, units: Units): string {
+  const { spreadBrix, brixPerC, cPerHpa } = finishing;
+  const isUs = units === "us";
+  const tenth = (brixPerC * (isUs ? cPerTenthF : 0.1)).toFixed(1);
+  const air = (cPerHpa * brixPerC * (isUs ? hpaPerTenthInHg : 10)).toFixed(1);
+  return `Sure to ±${spreadBrix.toFixed(1)} Brix: ${isUs ? "0.1 °F" : "0.1 °C"} is ${tenth} Brix, ${isUs ? "0.1 inHg" : "10 hPa"} of pressure ${air}.`;
+}
+
+/** What the chosen rules allow, up to which temperature, and where syrup begins to crystallise. */
+export function lawWords({ finishing }: Pick<BoilPlan, "finishing">, units: Units): string {
+  const { lawName, lowestBrix, highestBrix, highestTempC, thermometer } = finishing;
+  const topC = highestTempC + (thermometer?.offsetC ?? 0);
+  return `${lawName}: ${lowestBrix.toFixed(1)} to ${highestBrix.toFixed(1)} Brix, at most ${formatPanTemp(topC, units)}; above about 67 Brix it may crystallise in the cold.`;
+}
+
 /** Where the pressure comes from, and how far to believe it. */
 export function pressureWords(plan: BoilPlan, units: Units, nowMs: number): string {
   const { pressure, finishing } = plan;
@@ -142,11 +161,12 @@ export function startWords(start: NonNullable<BoilPlan["start"]>, time: ReaderTi
   return `Light the fire by ${formatDeadline(start.startByMs, time)}, ${why}`;
 }
 
-/** How near the pan is: "Watch it now, and don't leave it: 64.1 Brix, about 6 min". */
-export function watchWords(watch: NonNullable<Boil["watch"]>): string {
-  const brix = `${watch.brix.toFixed(1)} Brix`;
+/** How near the pan is: "Watch it now, and don't leave it: 64.1 Brix 3 min ago, about 6 min to go". */
+export function watchWords(watch: NonNullable<Boil["watch"]>, nowMs: number): string {
+  const brix = `${watch.brix.toFixed(1)} Brix ${formatAge(nowMs - watch.atMs)}`;
   const isUnderWay = watch.state !== "ready" && watch.state !== "over";
   if (!isUnderWay || watch.minutesLeft === null) return `${stateWords[watch.state]}: ${brix}`;
+  if (watch.minutesLeft < 0.5) return `${stateWords[watch.state]}: ${brix}, due now: look at it`;
   return `${stateWords[watch.state]}: ${brix}, about ${formatHours(watch.minutesLeft / minutesPerHour)} to go`;
 }
 

@@ -60,6 +60,26 @@ export function bottlesFromSyrup(filling: {
   return { bottles, leftL: Math.max(0, syrupVolumeL - bottles * eachL) };
 }
 
+/**
+ * As bottlesFromSyrup for several sizes: as many of the largest as can be filled, the rest into the next. Sizes that
+ * get none are left out. Throws RangeError as bottlesFromSyrup.
+ */
+export function bottlesOfSizes(filling: {
+  syrupVolumeL: number;
+  sizesL: readonly number[];
+  fillFraction: number;
+}): { bottles: { volumeL: number; count: number }[]; leftL: number } {
+  const { fillFraction } = filling;
+  const bottles: { volumeL: number; count: number }[] = [];
+  let leftL = filling.syrupVolumeL;
+  for (const volumeL of filling.sizesL.toSorted((one, other) => other - one)) {
+    const filled = bottlesFromSyrup({ syrupVolumeL: leftL, bottleVolumeL: volumeL, fillFraction });
+    leftL = filled.leftL;
+    if (filled.bottles > 0) bottles.push({ volumeL, count: filled.bottles });
+  }
+  return { bottles, leftL };
+}
+
 function requireTemp(tempC: number): void {
   if (!(tempC >= 0 && tempC <= highestTempC)) {
     throw new RangeError(`syrup requires 0 to ${highestTempC} C, got ${tempC}`);

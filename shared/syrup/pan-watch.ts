@@ -8,7 +8,9 @@ export type PanWatch = {
   tempC: number;
   /** "watch": stay with it and look all the time; "near": look often; "ready": draw off; "over": past it. */
   state: "boiling" | "near" | "watch" | "ready" | "over";
-  /** Minutes until the finishing temperature from the last reading on; null when it can't be told yet. */
+  /** When the pan was read last. */
+  atMs: number;
+  /** Minutes from now until the finishing temperature, 0 when it is due; null when it can't be told yet. */
   minutesLeft: number | null;
   minutesLow: number | null;
   minutesHigh: number | null;
@@ -30,14 +32,15 @@ const tooThickBrix = 1.5;
 /**
  * Steam leaves a pan at a steady rate and sugar stays, so what is left of the pan, and with it 1/Brix, falls evenly:
  * a straight line through the last readings (true temperatures, since sap was last added) meets 1/aimBrix when the
- * pan is ready. undefined without a reading at which water boils. aimBrix 1-91, pressurePa 30 to 120 kPa.
+ * pan is ready. What has passed since the last reading is taken off. undefined without a reading at which water boils. aimBrix 1-91, pressurePa 30 to 120 kPa.
  */
 export function panWatch(pan: {
   readings: readonly PanReading[];
   pressurePa: number;
   aimBrix: number;
+  nowMs: number;
 }): PanWatch | undefined {
-  const { pressurePa, aimBrix } = pan;
+  const { pressurePa, aimBrix, nowMs } = pan;
   const points = pan.readings.flatMap(({ atMs, tempC }) => {
     const brix = brixInPan({ tempC, pressurePa });
     return brix === undefined ? [] : [{ atMs, tempC, brix }];
@@ -45,16 +48,19 @@ export function panWatch(pan: {
   const last = points.at(-1);
   if (last === undefined) return undefined;
   const line = lineOf(points.filter(({ brix }) => brix >= leastBrix).slice(-mostReadings));
-  const minutesLeft = line === undefined ? null : minutesTo(line, last, aimBrix);
+  const minutesAt = (brix: number) =>
+    line === undefined ? null : minutesTo(line, { last, brix, nowMs });
+  const minutesLeft = minutesAt(aimBrix);
   const slack = brixSlack(last.tempC, pressurePa);
   const finishC = sapBoilingTempC({ brix: aimBrix, pressurePa });
   return {
     brix: last.brix,
+    atMs: last.atMs,
     tempC: last.tempC,
     state: stateOf({ brix: last.brix, aimBrix, minutesLeft, belowC: finishC - last.tempC }),
     minutesLeft,
-    minutesLow: line === undefined ? null : minutesTo(line, last, aimBrix - slack),
-    minutesHigh: line === undefined ? null : minutesTo(line, last, aimBrix + slack),
+    minutesLow: minutesAt(aimBrix - slack),
+    minutesHigh: minutesAt(aimBrix + slack),
     riseAtFinishCPerMin:
       line === undefined ? null : -line.slope * aimBrix ** 2 * cPerBrix(aimBrix, pressurePa),
   };
@@ -76,9 +82,11 @@ function lineOf(points: readonly { atMs: number; brix: number }[]): Line | undef
   return { slope: together / spread };
 }
 
-/** From the last reading on. */
-function minutesTo(line: Line, last: { brix: number }, aimBrix: number): number {
-  return Math.max(0, (1 / aimBrix - 1 / last.brix) / line.slope);
+type Aim = { last: { atMs: number; brix: number }; brix: number; nowMs: number };
+
+function minutesTo(line: Line, { last, brix, nowMs }: Aim): number {
+  const passed = Math.max(0, nowMs - last.atMs) / msPerMinute;
+  return Math.max(0, (1 / brix - 1 / last.brix) / line.slope - passed);
 }
 
 function cPerBrix(brix: number, pressurePa: number): number {

@@ -89,6 +89,7 @@ export const boilAccountSchema = z.object({
 export const panWatchSchema = z.object({
   brix: finite,
   tempC: finite,
+  atMs: finite,
   state: z.enum(["boiling", "near", "watch", "ready", "over"]),
   minutesLeft: finite.nullable(),
   minutesLow: finite.nullable(),

@@ -3,6 +3,7 @@ import { formatSyrup } from "../../shared/people/boil-words.ts";
 import { formatMass } from "../../shared/people/format.ts";
 import { quantities } from "../../shared/quantities.ts";
 import { sapDensityKgPerL } from "../../shared/sap/density.ts";
+import { brixInPan } from "../../shared/syrup/activity.ts";
 import { adjustmentOfBatch } from "../../shared/syrup/adjust.ts";
 import { densityLaws, densityVerdict } from "../../shared/syrup/density-laws.ts";
 import {
@@ -18,15 +19,55 @@ import { EntryField } from "./entry-field.tsx";
 type Props = { page: PageFrame; plan: BoilPlan };
 
 const coldC = 20;
+const leastTellingBrix = 20;
 
 export function BatchSums({ page, plan }: Props) {
   return (
     <section>
       <h2>Is it right?</h2>
+      <PanBrix page={page} plan={plan} />
       <Hydrometer page={page} plan={plan} />
       <Adjustment page={page} plan={plan} />
     </section>
   );
+}
+
+function PanBrix({ page, plan }: Props) {
+  const reading = useEntry({ quantity: quantities.panTempC, units: page.units, optional: true });
+  return (
+    <>
+      <h3>By the boiling pan's temperature</h3>
+      <div class="form">
+        <EntryField label="The boiling pan shows" entry={reading} />
+      </div>
+      <p class="answer" role="status">
+        {panBrixWords(reading.value, plan)}
+      </p>
+    </>
+  );
+}
+
+/** What Brix the pan has by what the thermometer shows in it, as zeroed last, at the pressure now. */
+export function panBrixWords(
+  readingC: Figure,
+  { pressure, finishing }: Pick<BoilPlan, "pressure" | "finishing">,
+): string {
+  if (typeof readingC !== "number") return "";
+  const tempC = readingC - (finishing.thermometer?.offsetC ?? 0);
+  const brix = brixInPan({ tempC, pressurePa: pressure.pressurePa });
+  if (brix === undefined) {
+    return "Water doesn't boil at that yet, or the thermometer shows too little.";
+  }
+  if (brix < leastTellingBrix) return "Still thin: below 20 Brix the temperature tells little.";
+  const spread = finishing.spreadC * (brixInPanPerC(tempC, pressure.pressurePa) ?? 0);
+  return `The pan has ${brix.toFixed(1)} Brix, give or take ${spread.toFixed(1)}.`;
+}
+
+function brixInPanPerC(tempC: number, pressurePa: number): number | undefined {
+  const half = 0.05;
+  const above = brixInPan({ tempC: tempC + half, pressurePa });
+  const below = brixInPan({ tempC: tempC - half, pressurePa });
+  return above === undefined || below === undefined ? undefined : (above - below) / (2 * half);
 }
 
 function Hydrometer({ page, plan }: Props) {

@@ -86,7 +86,7 @@ function PlanFacts({ page, plan }: { page: PageFrame; plan: BoilPlan }) {
         <Fact name="sap" words={sapWords(plan, page)} />
         <Fact
           name="syrup"
-          words={`${formatSyrup(syrup.syrupVolumeL, units)}, about ${formatSyrup(syrup.bottledVolumeL, units)} of it into bottles, the rest stays in pan and filter`}
+          words={`${formatSyrup(syrup.syrupVolumeL, units)}, about ${formatSyrup(syrup.bottledVolumeL, units)} of it into bottles, the rest stays in pan and filter; 0.1 Brix of the sap more or less is ${formatSyrup(syrup.syrupVolumeL / plan.sap.brix / 10, units)}`}
         />
         <Fact name="water" words={`${formatMass(syrup.waterKg, units)} to drive off`} />
         <Fact name="time" words={hoursWords(plan)} />

@@ -1,8 +1,9 @@
 // Bottling: how many bottles it takes, the batch as it goes on record, and its labels.
 import { useState } from "preact/hooks";
 import { formatPanTemp, formatSyrup } from "../../shared/people/boil-words.ts";
+import { formatList } from "../../shared/people/format.ts";
 import { formatQuantity, quantities } from "../../shared/quantities.ts";
-import { bottlesFromSyrup, bottlingRules } from "../../shared/syrup/bottling.ts";
+import { bottlesOfSizes, bottlingRules } from "../../shared/syrup/bottling.ts";
 import { colourClasses } from "../../shared/syrup/grade.ts";
 import type { Units } from "../../shared/wire/api.ts";
 import type { Batch, Boil } from "../../shared/wire/boils.ts";
@@ -66,6 +67,7 @@ function useBatchEntries({ page, boil }: Pick<FormProps, "page" | "boil">) {
     }),
     light: useEntry({ quantity: quantities.lightPercent, units, optional: true }),
     temp: useEntry({ quantity: quantities.syrupTempC, units, optional: true }),
+    smaller: useEntry({ quantity: quantities.bottleL, units, optional: true }),
     bottle: useEntry({
       quantity: quantities.bottleL,
       units,
@@ -78,7 +80,7 @@ function BatchForm({ page, boil, change, busy }: FormProps) {
   const entries = useBatchEntries({ page, boil });
   const [words, setWords] = useState("");
   const [ingredients, setIngredients] = useState("Maple syrup");
-  const filled = filledBottles(entries.volume.value, entries.bottle.value);
+  const filled = filledBottles(entries.volume.value, [entries.bottle.value, entries.smaller.value]);
   const send = () => {
     if (!areRight(Object.values(entries))) return;
     const { volume, brix, light, temp } = entries;
@@ -88,7 +90,7 @@ function BatchForm({ page, boil, change, busy }: FormProps) {
       brix: brix.value,
       transmissionPercent: light.value,
       fillTempC: temp.value,
-      bottles: filled === undefined ? [] : [{ volumeL: filled.bottleL, count: filled.bottles }],
+      bottles: filled?.bottles ?? [],
       ingredients,
       words: words.trim() === "" ? null : words,
     };
@@ -101,6 +103,7 @@ function BatchForm({ page, boil, change, busy }: FormProps) {
       <EntryField label="Light it lets through (560 nm, 10 mm)" entry={entries.light} />
       <EntryField label="Filled at" entry={entries.temp} />
       <EntryField label="Size of the bottles" entry={entries.bottle} />
+      <EntryField label="Another size for the rest" entry={entries.smaller} />
       <p class="answer is-row" role="status">
         {filled === undefined ? "" : bottlesWords(filled, page.units)}
       </p>
@@ -114,22 +117,25 @@ function BatchForm({ page, boil, change, busy }: FormProps) {
   );
 }
 
-export type Filled = { bottles: number; leftL: number; bottleL: number };
+export type Filled = ReturnType<typeof bottlesOfSizes>;
 
-/** Whole bottles, brimful when cold, and what is left; undefined until both figures are there. */
+/** Whole bottles, brimful when cold, and what is left; undefined until volume and a size are there. */
 export function filledBottles(
   volumeL: number | null | undefined,
-  bottleL: number | null | undefined,
+  sizesL: readonly (number | null | undefined)[],
 ): Filled | undefined {
-  if (typeof volumeL !== "number" || typeof bottleL !== "number" || bottleL <= 0) return undefined;
-  const fill = { syrupVolumeL: volumeL, bottleVolumeL: bottleL, fillFraction: 1 };
-  return { ...bottlesFromSyrup(fill), bottleL };
+  const told = sizesL.filter((size) => typeof size === "number");
+  if (typeof volumeL !== "number" || told.length === 0) return undefined;
+  return bottlesOfSizes({ syrupVolumeL: volumeL, sizesL: told, fillFraction: 1 });
 }
 
-export function bottlesWords({ bottles, leftL, bottleL }: Filled, units: Units): string {
-  const size = formatQuantity(bottleL, quantities.bottleL, units);
-  const left = leftL < 0.005 ? "nothing left over" : `${formatSyrup(leftL, units)} left over`;
-  return `${bottles} ${bottles === 1 ? "bottle" : "bottles"} of ${size}, ${left}.`;
+export function bottlesWords({ bottles, leftL }: Filled, units: Units): string {
+  const parts = bottles.map(({ volumeL, count }) => {
+    const size = formatQuantity(volumeL, quantities.bottleL, units);
+    return `${count} ${count === 1 ? "bottle" : "bottles"} of ${size}`;
+  });
+  const filled = parts.length === 0 ? "Not one bottle" : formatList(parts);
+  return `${filled}, ${leftL < 0.005 ? "nothing" : formatSyrup(leftL, units)} left over.`;
 }
 
 function ColourClasses() {

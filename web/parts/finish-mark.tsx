@@ -2,7 +2,9 @@
 import {
   formatPanTemp,
   formatTempRise,
+  lawWords,
   pressureWords,
+  sureWords,
   thermometerWords,
   watchWords,
 } from "../../shared/people/boil-words.ts";
@@ -37,16 +39,13 @@ export function FinishMark({ page, plan, boil, changed }: Props) {
       <p class="finish-words">{thermometerWords(plan, units, nowMs)}</p>
       {boil?.watch != null && (
         <p class="pan-watch" role="status">
-          {watchWords(boil.watch)}
+          {watchWords(boil.watch, nowMs)}
         </p>
       )}
       <p class="soft">
         For {finishing.aimBrix.toFixed(1)} Brix, {formatTempRise(finishing.riseC, units)} above
-        boiling water, which boils at {formatPanTemp(finishing.waterBoilingTempC, units)} now. Sure
-        to ±{finishing.spreadBrix.toFixed(1)} Brix: a tenth of a °C is{" "}
-        {(finishing.brixPerC / 10).toFixed(1)} Brix, ten hPa of pressure are{" "}
-        {(10 * finishing.cPerHpa * finishing.brixPerC).toFixed(1)}.{" "}
-        {pressureWords(plan, units, nowMs)}
+        boiling water, which boils at {formatPanTemp(finishing.waterBoilingTempC, units)} now.{" "}
+        {sureWords(plan, units)} {lawWords(plan, units)} {pressureWords(plan, units, nowMs)}
       </p>
       <ZeroForm page={page} plan={plan} changed={changed} />
     </section>

@@ -13,8 +13,8 @@ import { Cautions } from "../parts/cautions.tsx";
 import { FinishMark } from "../parts/finish-mark.tsx";
 import { Outcome } from "../parts/outcome.tsx";
 
-// Pressure and boards change slowly; a minute is soon enough.
-const askAgainMs = 60_000;
+// A pan near its end moves a Brix in a minute or two.
+const askAgainMs = 20_000;
 
 export function BoilPage({ page }: { page: PageFrame }) {
   const [count, setCount] = useState(0);

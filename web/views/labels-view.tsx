@@ -23,8 +23,10 @@ export function LabelsPage({ page, id }: { page: PageFrame; id: string }) {
 }
 
 function Sheet({ page, batch }: { page: PageFrame; batch: Batch }) {
-  const bottles = batch.bottles.reduce((sum, { count }) => sum + count, 0);
-  const [count, setCount] = useState(bottles === 0 ? usualLabels : Math.min(bottles, mostLabels));
+  const volumes = labelVolumes(batch);
+  const [count, setCount] = useState(
+    volumes.length === 0 ? usualLabels : Math.min(volumes.length, mostLabels),
+  );
   return (
     <>
       <div class="not-printed">
@@ -56,17 +58,22 @@ function Sheet({ page, batch }: { page: PageFrame; batch: Batch }) {
       </div>
       <ul class="labels">
         {Array.from({ length: count }, (_, index) => (
-          <Label key={index} page={page} batch={batch} />
+          <Label key={index} page={page} batch={batch} volumeL={volumes[index] ?? volumes.at(-1)} />
         ))}
       </ul>
     </>
   );
 }
 
-function Label({ page, batch }: { page: PageFrame; batch: Batch }) {
-  const [bottle] = batch.bottles;
+/** One volume for each bottle; spare labels are as the last. */
+export function labelVolumes({ bottles }: Pick<Batch, "bottles">): number[] {
+  return bottles.flatMap(({ volumeL, count }) => Array.from({ length: count }, () => volumeL));
+}
+
+function Label(props: { page: PageFrame; batch: Batch; volumeL: number | undefined }) {
+  const { page, batch, volumeL } = props;
   const volume =
-    bottle === undefined ? formatSyrup(batch.volumeL, page.units) : bothUnits(bottle.volumeL);
+    volumeL === undefined ? formatSyrup(batch.volumeL, page.units) : bothUnits(volumeL);
   return (
     <li class="label">
       <b>{batch.ingredients}</b>

@@ -1,5 +1,6 @@
 // The boil over HTTP: plan, thermometer, log, batches, with what the yard knows and what is refused.
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
+import { sapBoilingTempC } from "../../../shared/syrup/activity.ts";
 import { bucketView, type HttpRig, openHttpRig } from "../../helpers/http-rig.ts";
 import { startMs } from "../../helpers/store-rig.ts";
 
@@ -155,8 +156,8 @@ describe("the log", () => {
     await log({ kind: "fuel", amount: 95, atMs: atHour(1) });
     await log({ kind: "pan", tempC: 101.5, atMs: atHour(4) });
     const { body: near } = await log({ kind: "pan", tempC: 103, atMs: atHour(4.5) });
-    expect(near.watch.state).toBe("watch");
-    expect(near.watch.minutesLeft).toBeGreaterThan(0);
+    // That was an hour and a half ago: it is long due.
+    expect(near.watch).toMatchObject({ state: "watch", minutesLeft: 0 });
     await log({ kind: "drawn", volumeL: 3.4, brix: 66.9, atMs: atHour(5) });
     const { body: ended } = await http.patch(`/boils/${begun.id}`, { endedMs: atHour(5) });
     expect(ended).toMatchObject({ watch: null, account: { hours: 5, leftKg: 0 } });
@@ -165,6 +166,27 @@ describe("the log", () => {
     expect(plan.hours.evaporationMmPerH.boils).toBe(1);
     expect(Math.abs(plan.hours.evaporationMmPerH.middle / rate - 1)).toBeLessThan(0.1);
     expect(plan.fuel.efficiency.boils).toBe(1);
+  });
+
+  test("a board's probe in the pan tells how near it is, without anybody logging", async () => {
+    hearPressure(101_325);
+    const { body: boil } = await http.post("/boils", { startedMs: startMs - 2 * hourMs });
+    const key = http.rig.boards.probeKey({ board: "hill", name: "pan", atMs: startMs });
+    for (let minute = 0; minute <= 60; minute += 1) {
+      const atMs = startMs - (60 - minute) * 60_000;
+      // 12 kg at 30 Brix that lose 0.1 kg a minute; 66 Brix are reached after 65.5 minutes.
+      const brix = 360 / (12 - 0.1 * minute);
+      const tempC = sapBoilingTempC({ brix, pressurePa: 101_325 });
+      http.rig.readings.insertTemperature({ probeKey: key, atMs, tempC });
+    }
+    const watchOf = async () => (await http.get("/boils")).body[0].watch;
+    const near = await watchOf();
+    expect(near.state).toBe("watch");
+    expect(Math.abs(near.minutesLeft - 5.5)).toBeLessThan(1.5);
+    http.rig.clock.advance(11 * 60_000);
+    expect(await watchOf()).toBeNull();
+    await http.post(`/boils/${boil.id}/entries`, { kind: "pan", tempC: 102 });
+    expect((await watchOf()).tempC).toBe(102);
   });
 
   test("entries are corrected and deleted, in the order of their times", async () => {

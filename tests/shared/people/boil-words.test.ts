@@ -7,8 +7,10 @@ import {
   formatPanTemp,
   formatPressure,
   formatSyrup,
+  lawWords,
   learnedWords,
   startWords,
+  sureWords,
   watchWords,
 } from "../../../shared/people/boil-words.ts";
 
@@ -46,15 +48,38 @@ it("the pan is told by how near it is", () => {
   const watch = {
     brix: 64.1,
     tempC: 103,
+    atMs: nowMs - 180_000,
     state: "watch" as const,
     minutesLeft: 6.2,
     minutesLow: 5,
     minutesHigh: 8,
     riseAtFinishCPerMin: 0.1,
   };
-  expect(watchWords(watch)).toBe("Watch it now, and don't leave it: 64.1 Brix, about 6 min to go");
-  expect(watchWords({ ...watch, state: "ready", brix: 67 })).toBe("Ready: draw off now: 67.0 Brix");
-  expect(watchWords({ ...watch, state: "boiling", minutesLeft: null })).toBe("It boils: 64.1 Brix");
+  expect(watchWords(watch, nowMs)).toBe(
+    "Watch it now, and don't leave it: 64.1 Brix 3 min ago, about 6 min to go",
+  );
+  expect(watchWords({ ...watch, state: "ready", brix: 67 }, nowMs)).toBe(
+    "Ready: draw off now: 67.0 Brix 3 min ago",
+  );
+  expect(watchWords({ ...watch, minutesLeft: 0 }, nowMs)).toMatch(/due now: look at it$/);
+  expect(watchWords({ ...watch, state: "boiling", minutesLeft: null }, nowMs)).toBe(
+    "It boils: 64.1 Brix 3 min ago",
+  );
+});
+
+it("doubt and rules are told in the person's units", () => {
+  const finishing = {
+    ...{ spreadBrix: 0.44, brixPerC: 4.4, cPerHpa: 0.028, thermometer: null },
+    ...{ lawName: "Vermont", lowestBrix: 66.9, highestBrix: 68.9, highestTempC: 104.3 },
+  } as Parameters<typeof sureWords>[0]["finishing"];
+  expect(sureWords({ finishing }, "metric")).toBe(
+    "Sure to ±0.4 Brix: 0.1 °C is 0.4 Brix, 10 hPa of pressure 1.2.",
+  );
+  // 0.1 F is 0.056 C; 0.1 inHg is 3.386 hPa (NIST SP 811).
+  expect(sureWords({ finishing }, "us")).toBe(
+    "Sure to ±0.4 Brix: 0.1 °F is 0.2 Brix, 0.1 inHg of pressure 0.4.",
+  );
+  expect(lawWords({ finishing }, "us")).toMatch(/^Vermont: 66.9 to 68.9 Brix, at most 219.7 °F;/);
 });
 
 it("lines of the log say what was done", () => {

@@ -3,6 +3,7 @@ import fc from "fast-check";
 import { expect, it } from "vitest";
 import {
   bottlesFromSyrup,
+  bottlesOfSizes,
   cooledFraction,
   fillingVerdict,
 } from "../../../shared/syrup/bottling.ts";
@@ -30,6 +31,24 @@ it("bottles and the rest hold all the syrup, and the rest fills no bottle", () =
       expect(filled.bottles * eachL + filled.leftL).toBeCloseTo(syrupVolumeL, 6);
       expect(filled.leftL).toBeLessThan(eachL);
     }),
+  );
+});
+
+it("several sizes hold all the syrup with the rest, the largest first", () => {
+  const anySize = fc.constantFrom(0.05, 0.1, 0.25, 0.5, 1, 3.785411784);
+  fc.assert(
+    fc.property(
+      fc.double({ min: 0, max: 50, noNaN: true }),
+      fc.uniqueArray(anySize, { minLength: 1, maxLength: 3 }),
+      (syrupVolumeL, sizesL) => {
+        const { bottles, leftL } = bottlesOfSizes({ syrupVolumeL, sizesL, fillFraction: 1 });
+        const heldL = bottles.reduce((sum, { volumeL, count }) => sum + volumeL * count, 0);
+        expect(heldL + leftL).toBeCloseTo(syrupVolumeL, 6);
+        expect(leftL).toBeLessThan(Math.min(...sizesL));
+        const sizes = bottles.map(({ volumeL }) => volumeL);
+        expect(sizes).toEqual(sizes.toSorted((one, other) => other - one));
+      },
+    ),
   );
 });
 

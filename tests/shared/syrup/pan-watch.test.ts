@@ -31,7 +31,12 @@ it("the minutes that are left are those that the balance of mass has", () => {
         const readyAt = (panKg * (1 - brix / 66.9)) / waterKgPerMin;
         const minutes = [0, 0.2, 0.4, 0.6].map((share) => share * readyAt);
         const readings = boiledDown({ panKg, brix, waterKgPerMin, minutes });
-        const watch = panWatch({ readings, pressurePa, aimBrix: 66.9 });
+        const watch = panWatch({
+          readings,
+          pressurePa,
+          aimBrix: 66.9,
+          nowMs: readings.at(-1)!.atMs,
+        });
         expect(watch!.minutesLeft! / (0.4 * readyAt)).toBeCloseTo(1, 3);
         expect(watch!.minutesLow!).toBeLessThanOrEqual(watch!.minutesLeft!);
         expect(watch!.minutesHigh!).toBeGreaterThanOrEqual(watch!.minutesLeft!);
@@ -43,7 +48,7 @@ it("the minutes that are left are those that the balance of mass has", () => {
 it("it says to watch when minutes are left, to draw off at the temperature, and when it is past it", () => {
   const at = (brix: number) => ({ atMs: 0, tempC: sapBoilingTempC({ brix, pressurePa }) });
   const stateAt = (brix: number) =>
-    panWatch({ readings: [at(brix)], pressurePa, aimBrix: 66.9 })?.state;
+    panWatch({ readings: [at(brix)], pressurePa, aimBrix: 66.9, nowMs: 0 })?.state;
   expect([10, 55, 65, 66.95, 70].map(stateAt)).toEqual([
     "boiling",
     "near",
@@ -55,16 +60,34 @@ it("it says to watch when minutes are left, to draw off at the temperature, and 
 
 it("the nearer, the faster the temperature rises", () => {
   const readings = boiledDown({ panKg: 10, brix: 40, waterKgPerMin: 0.1, minutes: [0, 10, 20] });
-  const { riseAtFinishCPerMin } = panWatch({ readings, pressurePa, aimBrix: 66.9 })!;
+  const { riseAtFinishCPerMin } = panWatch({
+    readings,
+    pressurePa,
+    aimBrix: 66.9,
+    nowMs: readings.at(-1)!.atMs,
+  })!;
   const [, before, last] = readings;
   expect(riseAtFinishCPerMin!).toBeGreaterThan((last!.tempC - before!.tempC) / 10);
 });
 
+it("what has passed since the last reading is taken off, down to nothing", () => {
+  const readings = boiledDown({ panKg: 10, brix: 40, waterKgPerMin: 0.1, minutes: [0, 10, 20] });
+  const leftAt = (minutes: number) =>
+    panWatch({ readings, pressurePa, aimBrix: 66.9, nowMs: minutes * minuteMs });
+  // Ready when 10 x (1 - 40/66.9) = 4.02 kg of water are gone: at 40.2 min.
+  expect(leftAt(20)!.minutesLeft!).toBeCloseTo(20.2, 1);
+  expect(leftAt(30)!.minutesLeft!).toBeCloseTo(10.2, 1);
+  expect(leftAt(30)!.state).toBe("watch");
+  expect(leftAt(60)).toMatchObject({ minutesLeft: 0, state: "watch" });
+});
+
 it("one reading, or a pan that thins, tells no minutes; one that doesn't boil tells nothing", () => {
   const hot = { atMs: 0, tempC: 101 };
-  expect(panWatch({ readings: [hot], pressurePa, aimBrix: 66 })?.minutesLeft).toBeNull();
+  expect(panWatch({ readings: [hot], pressurePa, aimBrix: 66, nowMs: 0 })?.minutesLeft).toBeNull();
   const thinning = [hot, { atMs: 60_000, tempC: 100.5 }];
-  expect(panWatch({ readings: thinning, pressurePa, aimBrix: 66 })?.minutesLeft).toBeNull();
+  expect(
+    panWatch({ readings: thinning, pressurePa, aimBrix: 66, nowMs: 0 })?.minutesLeft,
+  ).toBeNull();
   const cold = { atMs: 0, tempC: 80 };
-  expect(panWatch({ readings: [cold], pressurePa, aimBrix: 66 })).toBeUndefined();
+  expect(panWatch({ readings: [cold], pressurePa, aimBrix: 66, nowMs: 0 })).toBeUndefined();
 });

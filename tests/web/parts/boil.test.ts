@@ -1,19 +1,24 @@
 // What the boil's parts work out in the page: bottles, hydrometer, the season's drawing.
 import { expect, it } from "vitest";
 import { seasonDrawing } from "../../../web/charts/season-curve.tsx";
-import { hydrometerWords } from "../../../web/parts/batch-sums.tsx";
+import { hydrometerWords, panBrixWords } from "../../../web/parts/batch-sums.tsx";
 import { bottlesWords, filledBottles } from "../../../web/parts/bottling.tsx";
-import { bothUnits } from "../../../web/views/labels-view.tsx";
+import { bothUnits, labelVolumes } from "../../../web/views/labels-view.tsx";
 
 it("bottles and what is left over hold all the syrup", () => {
-  const filled = filledBottles(3.4, 0.25)!;
-  expect(filled).toMatchObject({ bottles: 13 });
-  expect(filled.bottles * 0.25 + filled.leftL).toBeCloseTo(3.4, 9);
+  const filled = filledBottles(3.4, [0.25, null])!;
+  expect(filled.bottles).toEqual([{ volumeL: 0.25, count: 13 }]);
+  expect(13 * 0.25 + filled.leftL).toBeCloseTo(3.4, 9);
   expect(bottlesWords(filled, "metric")).toBe("13 bottles of 250 mL, 0.15 L left over.");
-  expect(bottlesWords({ bottles: 1, leftL: 0, bottleL: 1 }, "metric")).toBe(
-    "1 bottle of 1000 mL, nothing left over.",
+  const two = filledBottles(3.4, [0.1, 0.25])!;
+  expect(bottlesWords(two, "metric")).toBe(
+    "13 bottles of 250 mL and 1 bottle of 100 mL, 0.05 L left over.",
   );
-  expect(filledBottles(undefined, 0.25)).toBeUndefined();
+  expect(bottlesWords({ bottles: [], leftL: 0.1 }, "metric")).toBe(
+    "Not one bottle, 0.10 L left over.",
+  );
+  expect(filledBottles(undefined, [0.25])).toBeUndefined();
+  expect(filledBottles(1, [null, undefined])).toBeUndefined();
 });
 
 const finishing = {
@@ -33,9 +38,28 @@ it("a hydrometer's hot reading is told as Brix, with what it should be", () => {
   expect(hydrometerWords({ reading: 59, tempC: undefined, plan })).toBe("");
 });
 
+it("the pan's temperature is told as Brix with its doubt, and not where it says nothing", () => {
+  // 100 kPa: 66.9 Brix boil at 103.80 C (IAPWS-IF97 and Starzak & Peacock 1997).
+  const pressure = { pressurePa: 100_000 } as Parameters<typeof panBrixWords>[1]["pressure"];
+  const thermometer = { offsetC: 0.4 } as NonNullable<typeof finishing.thermometer>;
+  const plan = { pressure, finishing: { ...finishing, thermometer, spreadC: 0.1 } };
+  expect(panBrixWords(104.2, plan)).toBe("The pan has 66.9 Brix, give or take 0.4.");
+  expect(panBrixWords(99.5, plan)).toMatch(/^Water doesn't boil/);
+  expect(panBrixWords(100.2, plan)).toMatch(/^Still thin/);
+  expect(panBrixWords(null, plan)).toBe("");
+});
+
 it("a label tells its volume on both sides of the border", () => {
   // 250 mL / 29.5735 mL (US fluid ounce, NIST SP 811).
   expect(bothUnits(0.25)).toBe("250 mL (8.45 fl oz)");
+});
+
+it("each bottle gets a label with its own size", () => {
+  const bottles = [
+    { volumeL: 0.5, count: 2 },
+    { volumeL: 0.25, count: 1 },
+  ];
+  expect(labelVolumes({ bottles })).toEqual([0.5, 0.5, 0.25]);
 });
 
 it("a season's bars stand on their days, and the line ends at the sum", () => {
