@@ -14,7 +14,7 @@ CREATE TABLE boil (
 CREATE INDEX boil_time ON boil (started_ms);
 
 -- What the columns mean goes by the kind. temp_c is as read; offset_c is what the thermometer read too high that day.
--- amount: kg of wood or propane, kWh.
+-- amount: kg of wood or propane, kWh. Sap out of a vessel names it, and the pour that took it out.
 CREATE TABLE boil_entry (
   id          INTEGER PRIMARY KEY,
   boil_id     INTEGER NOT NULL REFERENCES boil (id) ON DELETE CASCADE,
@@ -26,7 +26,8 @@ CREATE TABLE boil_entry (
   offset_c    REAL,
   pressure_pa REAL,
   amount      REAL CHECK (amount >= 0),
-  vessel_id   TEXT
+  vessel_id   TEXT,
+  pour_id     INTEGER
 ) STRICT;
 CREATE INDEX boil_entry_boil ON boil_entry (boil_id, at_ms);
 
