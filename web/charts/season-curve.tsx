@@ -5,7 +5,7 @@ import { formatDayKey } from "../../shared/people/season-words.ts";
 import type { Units } from "../../shared/wire/api.ts";
 import type { SeasonReport } from "../../shared/wire/seasons.ts";
 
-const box = { width: 720, height: 220, left: 4, right: 4, top: 12, bottom: 24 };
+const box = { width: 720, height: 220, left: 4, right: 4, top: 12, bottom: 2 };
 const plotHeight = box.height - box.top - box.bottom;
 const msPerDay = 86_400_000;
 
@@ -80,13 +80,11 @@ export function SeasonCurve({ days, units }: { days: SeasonReport["days"]; units
         <path class="season-before" d={before} />
         <path class="season-sum" d={sum} />
         <path class="small-base" d={`M0 ${base}H${box.width}`} />
-        <text x={box.left} y={box.height - 6}>
-          {formatDayKey(first.day)}
-        </text>
-        <text x={box.width - box.right} y={box.height - 6} text-anchor="end">
-          {formatDayKey(last.day)}
-        </text>
       </svg>
+      <p class="season-ends" aria-hidden="true">
+        <span>{formatDayKey(first.day)}</span>
+        <span>{formatDayKey(last.day)}</span>
+      </p>
       <figcaption class="soft">
         Bars: sap of all trees by day, the highest {formatVolume(topL, units)}. Line: the sum, up to{" "}
         {formatVolume(sumL, units)}.{before !== "" && " Strokes: the same days a year before."}
