@@ -31,7 +31,11 @@ export function SeasonPage({ page, id }: { page: PageFrame; id: string | undefin
         </p>
       )}
       <Report page={page} season={season} />
-      {season.closedMs === null && season.year === page.yard.season.year && <SeasonHints />}
+      {season.closedMs === null && season.year === page.yard.season.year && (
+        <div class="not-printed">
+          <SeasonHints />
+        </div>
+      )}
       <ClosingJobs
         key={season.year}
         page={page}
