@@ -13,8 +13,6 @@ export default defineConfig({
         extends: true,
         test: {
           name: "unit",
-          // A slow or busy machine is no failure.
-          testTimeout: 30_000,
           include: [
             "tests/{shared,device,web,reference}/**/*.test.{ts,tsx}",
             "tests/server/domain/**/*.test.ts",
