@@ -30,11 +30,6 @@ export function massText(massKg: number, units: Units): string {
   return `${Number(mass.toFixed(3))} ${massUnit(units)}`;
 }
 
-/** A day as "11 Mar", for axes longer than a few days. */
-export function formatDay(atMs: number, timeZone: string): string {
-  return new Date(atMs).toLocaleDateString("en-GB", { timeZone, day: "numeric", month: "short" });
-}
-
 /** A share of 0-1 as whole per cent. */
 export function formatShare(share: number): string {
   return `${Math.round(share * 100)} %`;

@@ -18,6 +18,8 @@ export const firstYardSettings: YardSettings = {
   quietFrom: "22:00",
   quietUntil: "06:30",
   wakeMe: false,
+  tapGuideline: "careful",
+  holeZone: "proctor",
 };
 
 const firstNotices: Notices = { email: null, webhook: null };

@@ -1,6 +1,7 @@
 // Taps: the holes with their spiles, each in one tree.
 import type { z } from "zod";
 import { AppError } from "../../shared/errors.ts";
+import { dateText } from "../../shared/wire/record-checks.ts";
 import type { Tap, tapPatchSchema, tapPostSchema } from "../../shared/wire/records.ts";
 import { changedBy } from "./changed-by.ts";
 import { uniqueIdFrom } from "./slug.ts";
@@ -8,17 +9,29 @@ import type { Sqlite } from "./sqlite.ts";
 
 export type TapStore = ReturnType<typeof createTapStore>;
 
-const columns = "id, tree_id AS treeId, label, tapped_ms AS tappedMs, pulled_ms AS pulledMs";
+const columns = `id, tree_id AS treeId, label, tapped_ms AS tappedMs, pulled_ms AS pulledMs,
+  around_cm AS aroundCm, height_cm AS heightCm, bit_mm AS bitMm, depth_mm AS depthMm`;
+
+/** What nobody said of a new tap. */
+const unsaid: Omit<Tap, "id" | "treeId" | "label"> = {
+  tappedMs: null,
+  pulledMs: null,
+  aroundCm: null,
+  heightCm: null,
+  bitMm: null,
+  depthMm: null,
+};
 
 export function createTapStore(sqlite: Sqlite) {
   const listAll = sqlite.prepare(`SELECT ${columns} FROM tap ORDER BY tree_id, label, id`);
   const findOne = sqlite.prepare(`SELECT ${columns} FROM tap WHERE id = ?`);
-  const insertOne = sqlite.prepare(
-    "INSERT INTO tap (id, tree_id, label, tapped_ms, pulled_ms) VALUES (@id, @treeId, @label, @tappedMs, NULL)",
-  );
-  const updateOne = sqlite.prepare(
-    "UPDATE tap SET label = @label, tapped_ms = @tappedMs, pulled_ms = @pulledMs WHERE id = @id",
-  );
+  const insertOne = sqlite.prepare(`
+    INSERT INTO tap (id, tree_id, label, tapped_ms, pulled_ms, around_cm, height_cm, bit_mm, depth_mm)
+    VALUES (@id, @treeId, @label, @tappedMs, @pulledMs, @aroundCm, @heightCm, @bitMm, @depthMm)`);
+  const updateOne = sqlite.prepare(`
+    UPDATE tap SET label = @label, tapped_ms = @tappedMs, pulled_ms = @pulledMs,
+      around_cm = @aroundCm, height_cm = @heightCm, bit_mm = @bitMm, depth_mm = @depthMm
+    WHERE id = @id`);
   const deleteOne = sqlite.prepare("DELETE FROM tap WHERE id = ?");
   const treeLabel = sqlite.prepare("SELECT label FROM tree WHERE id = ?").pluck();
   const countOfTree = sqlite.prepare("SELECT count(*) FROM tap WHERE tree_id = ?").pluck();
@@ -38,16 +51,21 @@ export function createTapStore(sqlite: Sqlite) {
     find,
     get,
 
-    /** Without a label it is called after its tree. Throws AppError "conflict": no such tree. */
-    insert(post: z.output<typeof tapPostSchema>): Tap {
+    /**
+     * Without a label it is called after its tree. Throws AppError "conflict": no such tree, or
+     * pulled before it was tapped.
+     */
+    insert(post: z.input<typeof tapPostSchema>): Tap {
       const tree = treeLabel.get(post.treeId) as string | undefined;
       if (tree === undefined) {
         throw new AppError("conflict", `treeId requires a tree that exists, got ${post.treeId}`);
       }
+      const said = changedBy(unsaid, post);
+      requireOrder(said);
       const number = (countOfTree.get(post.treeId) as number) + 1;
       const label = post.label ?? `${tree.slice(0, 36)} ${number}`;
       const id = uniqueIdFrom(label, "tap", (taken) => find(taken) !== undefined);
-      insertOne.run({ ...post, id, label });
+      insertOne.run({ ...said, treeId: post.treeId, id, label });
       return get(id);
     },
 
@@ -67,11 +85,11 @@ export function createTapStore(sqlite: Sqlite) {
   };
 }
 
-function requireOrder({ tappedMs, pulledMs }: Tap): void {
+function requireOrder({ tappedMs, pulledMs }: Pick<Tap, "tappedMs" | "pulledMs">): void {
   if (tappedMs !== null && pulledMs !== null && pulledMs < tappedMs) {
     throw new AppError(
       "conflict",
-      `pulledMs requires a time after tappedMs ${tappedMs}, got ${pulledMs}`,
+      `pulledMs requires a time after tappedMs ${dateText(tappedMs)}, got ${dateText(pulledMs)}`,
     );
   }
 }

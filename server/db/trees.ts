@@ -8,16 +8,19 @@ import type { Sqlite } from "./sqlite.ts";
 
 export type TreeStore = ReturnType<typeof createTreeStore>;
 
-const columns = "id, label, species, girth_cm AS girthCm, note";
+const columns = "id, label, species, girth_cm AS girthCm, note, health";
+
+/** What nobody said of a new tree. */
+const unsaid = { species: null, girthCm: null, note: null, health: "sound" };
 
 export function createTreeStore(sqlite: Sqlite) {
   const listAll = sqlite.prepare(`SELECT ${columns} FROM tree ORDER BY label, id`);
   const findOne = sqlite.prepare(`SELECT ${columns} FROM tree WHERE id = ?`);
   const insertOne = sqlite.prepare(
-    "INSERT INTO tree (id, label, species, girth_cm, note) VALUES (@id, @label, @species, @girthCm, @note)",
+    "INSERT INTO tree (id, label, species, girth_cm, note, health) VALUES (@id, @label, @species, @girthCm, @note, @health)",
   );
   const updateOne = sqlite.prepare(
-    "UPDATE tree SET label = @label, species = @species, girth_cm = @girthCm, note = @note WHERE id = @id",
+    "UPDATE tree SET label = @label, species = @species, girth_cm = @girthCm, note = @note, health = @health WHERE id = @id",
   );
   const deleteOne = sqlite.prepare("DELETE FROM tree WHERE id = ?");
   const countTaps = sqlite.prepare("SELECT count(*) FROM tap WHERE tree_id = ?").pluck();
@@ -36,9 +39,9 @@ export function createTreeStore(sqlite: Sqlite) {
     find,
     get,
 
-    insert(post: z.output<typeof treePostSchema>): Tree {
+    insert(post: z.input<typeof treePostSchema>): Tree {
       const id = uniqueIdFrom(post.label, "tree", (taken) => find(taken) !== undefined);
-      insertOne.run({ ...post, id });
+      insertOne.run({ ...unsaid, ...post, id });
       return get(id);
     },
 

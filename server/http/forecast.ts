@@ -3,6 +3,7 @@ import { z } from "zod";
 import { msPerDay, msPerHour } from "../../shared/units.ts";
 import { spanQuerySchema } from "../../shared/wire/api.ts";
 import { parseForecast } from "../../shared/wire/forecast.ts";
+import { comingRunsSchema } from "../../shared/wire/tapping.ts";
 import type { ForecastHour } from "../db/forecast.ts";
 import type { HttpParts } from "./parts.ts";
 import { HttpProblem } from "./problem.ts";
@@ -21,7 +22,7 @@ const senmlSchema = z.array(
 );
 
 export function forecastRoutes(parts: Parts): Route[] {
-  return [getRoute(parts), postRoute(parts)];
+  return [getRoute(parts), postRoute(parts), daysRoute(parts)];
 }
 
 function getRoute({ forecast, clock }: Parts): Route {
@@ -46,6 +47,16 @@ function recordsFrom({ atMs, airC, cloudPercent }: ForecastHour) {
   return cloudPercent === null
     ? air
     : [...air, { n: "forecast/cloud", u: "%", t, v: cloudPercent }];
+}
+
+function daysRoute({ watch }: Pick<Parts, "watch">): Route {
+  return route({
+    method: "get",
+    path: "/forecast/days",
+    summary: "Freeze and thaw of the days ahead, the sap they may bring, and when to tap",
+    answer: comingRunsSchema,
+    handle: () => watch.comingRuns(),
+  });
 }
 
 function postRoute({ forecast, clock, watch }: Parts): Route {

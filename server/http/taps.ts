@@ -32,7 +32,7 @@ export function tapRoutes(parts: Pick<HttpParts, "watch" | "taps" | "seasons">):
     route({
       method: "patch",
       path: "/taps/{id}",
-      summary: "Change a tap's label, or when it was drilled or pulled",
+      summary: "Change a tap's label, when it was drilled or pulled, or where and how",
       body: tapPatchSchema,
       answer: tapSchema,
       handle: ({ id, body }) => {

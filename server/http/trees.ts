@@ -52,7 +52,7 @@ function recordRoutes({ watch, trees }: Parts): Route[] {
     route({
       method: "patch",
       path: "/trees/{id}",
-      summary: "Change a tree's label, species, girth or note",
+      summary: "Change a tree's label, species, girth, health or note",
       body: treePatchSchema,
       answer: treeSchema,
       handle: ({ id, body }) => {

@@ -26,7 +26,8 @@ export function compareOver(
   const days = rows.map(({ onsetMs, ...row }) =>
     onsetMs === undefined ? row : { ...row, onsetMs },
   );
-  const taps = parts.taps.list();
+  // Holes of earlier years share in nothing.
+  const taps = parts.taps.list().filter(({ pulledMs }) => (pulledMs ?? toMs) >= fromMs);
   const trees = parts.trees.list().map((tree) => {
     const own = new Set(taps.filter(({ treeId }) => treeId === tree.id).map(({ id }) => id));
     return {

@@ -5,6 +5,7 @@ import type { Compare, Curve, YardSettings, YardView } from "../../shared/wire/a
 import type { CorrectionPreview } from "../../shared/wire/corrections.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
 import type { WarningRecord } from "../../shared/wire/record.ts";
+import type { ComingRuns } from "../../shared/wire/tapping.ts";
 import type { AlarmStore } from "../db/alarms.ts";
 import type { Boards } from "../db/boards.ts";
 import type { ForecastStore } from "../db/forecast.ts";
@@ -31,6 +32,7 @@ import { createFollower, type Follower } from "./follower.ts";
 import { createRecordDesk } from "./record-desk.ts";
 import { createRoll, type Roll, type RollParts } from "./roll.ts";
 import { createSeasonDesk } from "./season-desk.ts";
+import { comingRunsOf } from "./tapping.ts";
 import { createViews } from "./views.ts";
 import type { Watched } from "./watched.ts";
 import { createYardDesk, type YardDesk } from "./yard-desk.ts";
@@ -53,6 +55,8 @@ export type Watch = {
   record(): WarningRecord;
   /** What speaks for the season's end. */
   seasonHints(): SeasonHints;
+  /** Freeze and thaw of the days ahead, what they may bring, and when to tap. */
+  comingRuns(): ComingRuns;
   /** Readings were committed (called by ingest right after each commit). */
   committed(batch: Committed[]): void;
   /** A board came, went or changed its program. */
@@ -131,6 +135,7 @@ export function createWatch(parts: WatchParts): Watch {
     compare: (span) => compareOver({ ...parts, roll, timeZone }, span),
     record: () => record.record(clock.nowMs()),
     seasonHints: () => season.hints(clock.nowMs()),
+    comingRuns: () => comingRunsOf({ ...parts, roll, timeZone }),
     committed: follower.committed,
     boardChanged: announcer.boardsChanged,
     recordsChanged,

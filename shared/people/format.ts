@@ -74,6 +74,12 @@ export function formatDeadline(atMs: number, { nowMs, timeZone }: ReaderTime): s
   return `${day}${isNoon ? "noon" : formatClock(careful, timeZone)}`;
 }
 
+/** "5 Mar". */
+export function formatDate(atMs: number, timeZone: string): string {
+  const date = new Date(dayStart(atMs, timeZone));
+  return `${date.getUTCDate()} ${months[date.getUTCMonth()] ?? ""}`;
+}
+
 /** "now", "in 25 min", "in 3 h", "in 2 days". */
 export function formatIn(spanMs: number): string {
   return spanMs < msPerMinute / 2 ? "now" : `in ${formatSpan(spanMs)}`;
@@ -109,7 +115,7 @@ function dayName(atMs: number, time: ReaderTime, letters: number): string {
   if (Math.abs(days) <= 6) {
     return (weekdays[date.getUTCDay()] ?? "").slice(0, letters);
   }
-  return `${date.getUTCDate()} ${months[date.getUTCMonth()] ?? ""}`;
+  return formatDate(atMs, time.timeZone);
 }
 
 function daysApart(atMs: number, { nowMs, timeZone }: ReaderTime): number {

@@ -2,8 +2,11 @@
 
 const cmPerInch = 2.54;
 
+export const tapGuidelineKeys = ["careful", "late-second", "ontario", "older"] as const;
+export type TapGuidelineKey = (typeof tapGuidelineKeys)[number];
+
 export type TapGuideline = {
-  key: string;
+  key: TapGuidelineKey;
   name: string;
   /** Diameter from which the tree carries that many taps; an open step starts only above it. */
   steps: readonly { fromCm: number; taps: number; isOpen?: true }[];
@@ -56,6 +59,10 @@ export const tapGuidelines: readonly [TapGuideline, ...TapGuideline[]] = [
     source: "North American Maple Syrup Producers Manual, older editions",
   },
 ];
+
+export function guidelineOf(key: TapGuidelineKey): TapGuideline {
+  return tapGuidelines.find((guideline) => guideline.key === key) ?? tapGuidelines[0];
+}
 
 // A hundredth of a millimetre, so that 18 inches told as centimetres stay 18 inches.
 const roundingCm = 0.001;

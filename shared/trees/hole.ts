@@ -17,7 +17,10 @@ export const holeFacts = {
   lifeDays: { from: 4 * daysPerWeek, to: 6 * daysPerWeek, source: "M. Farrell" },
 } as const;
 
-export type HoleZone = { key: string; sidewaysCm: number; verticalCm: number; source: string };
+export const holeZoneKeys = ["proctor", "pitcoff", "cornell"] as const;
+export type HoleZoneKey = (typeof holeZoneKeys)[number];
+
+export type HoleZone = { key: HoleZoneKey; sidewaysCm: number; verticalCm: number; source: string };
 
 /** Room around an old hole where no new one belongs. The first is the default, the widest. */
 export const holeZones: readonly [HoleZone, ...HoleZone[]] = [
@@ -41,6 +44,10 @@ export const holeZones: readonly [HoleZone, ...HoleZone[]] = [
     source: "A. Wild, Cornell",
   },
 ];
+
+export function zoneOf(key: HoleZoneKey): HoleZone {
+  return holeZones.find((zone) => zone.key === key) ?? holeZones[0];
+}
 
 /** A place on the bark: aroundCm along the girth from any mark, heightCm above the ground. */
 export type HolePlace = { aroundCm: number; heightCm: number };

@@ -1,6 +1,8 @@
 // HTTP bodies of /api/v1: the schemas that guard what comes in and describe what goes out.
 // Units on this wire: kg, L, L/h, Cel, Pa, epoch milliseconds. Missing is null, never 0.
 import { z } from "zod";
+import { tapGuidelineKeys } from "../trees/guidelines.ts";
+import { holeZoneKeys } from "../trees/hole.ts";
 import { id, label, ms } from "./fields.ts";
 import { outlookStateSchema } from "./outlook.ts";
 
@@ -150,6 +152,9 @@ export const yardSettingsSchema = z.object({
   quietFrom: clockTime,
   quietUntil: clockTime,
   wakeMe: z.boolean(),
+  /** Which published guideline says how many taps a tree carries, and how far from old holes. */
+  tapGuideline: z.enum(tapGuidelineKeys),
+  holeZone: z.enum(holeZoneKeys),
 });
 export type YardSettings = z.infer<typeof yardSettingsSchema>;
 export const yardPatchSchema = z.strictObject(yardSettingsSchema.partial().shape);

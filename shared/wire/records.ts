@@ -1,6 +1,7 @@
 // HTTP bodies of the records people keep: trees, taps, buckets, gatherings.
 // Units on this wire: kg, L, cm, epoch milliseconds. Missing is null, never 0.
 import { z } from "zod";
+import { treeHealths } from "../trees/tap-advice.ts";
 import { bucketRoleSchema } from "./api.ts";
 import { id, label, ms } from "./fields.ts";
 
@@ -10,6 +11,7 @@ export const treeSchema = z.object({
   species: z.string().max(40).nullable(),
   girthCm: z.number().positive().max(1500).nullable(),
   note: z.string().max(400).nullable(),
+  health: z.enum(treeHealths),
 });
 export type Tree = z.infer<typeof treeSchema>;
 export const treePostSchema = z.strictObject({
@@ -17,21 +19,38 @@ export const treePostSchema = z.strictObject({
   species: z.string().max(40).nullable().default(null),
   girthCm: z.number().positive().max(1500).nullable().default(null),
   note: z.string().max(400).nullable().default(null),
+  health: z.enum(treeHealths).default("sound"),
 });
 export const treePatchSchema = z.strictObject(treeSchema.omit({ id: true }).partial().shape);
 
+/** Along the girth from a mark on the bark, to the right as one looks at it; and above the ground. */
+const aroundCm = z.number().min(0).max(1500).nullable();
+const heightCm = z.number().positive().max(500).nullable();
+const bitMm = z.number().min(2).max(30).nullable();
+const depthMm = z.number().min(1).max(150).nullable();
+
+/** A hole with its spile; one whose spile was pulled stays on record as an old hole. */
 export const tapSchema = z.object({
   id,
   treeId: id,
   label,
   tappedMs: ms.nullable(),
   pulledMs: ms.nullable(),
+  aroundCm,
+  heightCm,
+  bitMm,
+  depthMm,
 });
 export type Tap = z.infer<typeof tapSchema>;
 export const tapPostSchema = z.strictObject({
   treeId: id,
   label: label.optional(),
   tappedMs: ms.nullable().default(null),
+  pulledMs: ms.nullable().default(null),
+  aroundCm: aroundCm.default(null),
+  heightCm: heightCm.default(null),
+  bitMm: bitMm.default(null),
+  depthMm: depthMm.default(null),
 });
 export const tapPatchSchema = z.strictObject(
   tapSchema.omit({ id: true, treeId: true }).partial().shape,

@@ -111,6 +111,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
       hints: [{ kind: "buds", sure: "weak", text: "buds may be swelling" }],
     }),
     compare: (span) => ({ ...span, trees: [] }),
+    comingRuns: () => ({ untilMs: null, days: [], advice: { word: "unknown" }, taughtTrees: 0 }),
     committed: () => undefined,
     boardChanged: () => undefined,
     recordsChanged: (change) => calls.push(["recordsChanged", change]),

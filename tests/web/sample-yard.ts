@@ -67,6 +67,8 @@ export function sampleYard(parts: Partial<YardView> = {}): YardView {
       quietFrom: "21:00",
       quietUntil: "06:30",
       wakeMe: false,
+      tapGuideline: "careful",
+      holeZone: "proctor",
       simulated: false,
       clockSpeed: 1,
       pausedUntilMs: null,

@@ -1,6 +1,6 @@
 // The settings of one time chart; all charts of a view share time, margins and pointer.
 import uPlot from "uplot";
-import { formatDay } from "../format.ts";
+import { formatDate } from "../../shared/people/format.ts";
 import type { Mark, TimeSpan } from "./curve-data.ts";
 import type { Inks } from "./inks.ts";
 import { drawFrost, drawMarks, drawSpanWords } from "./plot-drawing.ts";
@@ -33,7 +33,7 @@ export function axisTimes(splits: number[], timeZone: string): string[] {
       hour: "2-digit",
       minute: "2-digit",
     });
-    return stepMs >= 0.9 * dayMs || clock === "00:00" ? formatDay(atMs, timeZone) : clock;
+    return stepMs >= 0.9 * dayMs || clock === "00:00" ? formatDate(atMs, timeZone) : clock;
   });
 }
 

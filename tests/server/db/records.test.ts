@@ -58,6 +58,7 @@ describe("ids", () => {
       species: null,
       girthCm: 140,
       note: null,
+      health: "sound",
     });
     expect(trees.list().map((each) => each.id)).toEqual(["gate"]);
   });

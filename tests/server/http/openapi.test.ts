@@ -68,7 +68,7 @@ const contract = [
     `DELETE /${name}/{id}`,
   ]),
   ...["POST /boils/{id}/entries", "PATCH /boil-entries/{id}", "DELETE /boil-entries/{id}"],
-  ...["POST /readings", "GET /forecast", "POST /forecast"],
+  ...["POST /readings", "GET /forecast", "POST /forecast", "GET /forecast/days"],
   ...["GET /notices", "PATCH /notices", "POST /notices/test"],
   ...["GET /session", "POST /session", "DELETE /session"],
   ...["GET /seasons", "PATCH /seasons/{id}", "GET /seasons/{id}/report"],
@@ -135,6 +135,7 @@ async function askEverything() {
   await ask("POST", "/buckets/{id}/washed", { at: "/buckets/gate/washed", body: {} });
   await ask("DELETE", "/buckets/{id}/washed", { at: "/buckets/gate/washed" });
   await askKitchen(ask);
+  await ask("GET", "/forecast/days");
   await ask("GET", "/trees/compare");
   await ask("GET", "/record");
   await ask("GET", "/season/hints");

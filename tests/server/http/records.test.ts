@@ -75,6 +75,7 @@ describe("trees and taps", () => {
       species: null,
       girthCm: 140,
       note: null,
+      health: "sound",
     });
     expect((await http.patch("/trees/gate", { note: "leans" })).body.note).toBe("leans");
     const tap = await http.post("/taps", { treeId: "gate", tappedMs: startMs });
@@ -82,12 +83,29 @@ describe("trees and taps", () => {
     expect((await http.patch("/taps/gate-1", { pulledMs: startMs + 1 })).body.pulledMs).toBe(
       startMs + 1,
     );
+    expect((await http.patch("/trees/gate", { health: "slow" })).body.health).toBe("slow");
+    expect((await http.patch("/trees/gate", { health: "well" })).status).toBe(422);
+    const place = { aroundCm: 70, heightCm: 102.5, bitMm: 7.9, depthMm: 38 };
+    expect((await http.patch("/taps/gate-1", place)).body).toMatchObject(place);
+    expect((await http.patch("/taps/gate-1", { heightCm: null })).body.heightCm).toBeNull();
+    expect((await http.patch("/taps/gate-1", { aroundCm: -1 })).status).toBe(422);
     expect((await http.get("/trees")).body).toHaveLength(1);
     expect((await http.get("/taps")).body).toHaveLength(1);
     expect((await http.del("/trees/gate")).status).toBe(409);
     expect((await http.del("/taps/gate-1")).status).toBe(204);
     expect((await http.del("/trees/gate")).status).toBe(204);
     expect((await http.get("/trees")).body).toEqual([]);
+  });
+
+  test("an old hole is added with when it was drilled and pulled, never the other way round", async () => {
+    await http.post("/trees", { label: "Old Gate" });
+    const [tappedMs, pulledMs] = [startMs - 9e9, startMs - 5e9];
+    const hole = { treeId: "old-gate", tappedMs, pulledMs, aroundCm: 12, heightCm: 90 };
+    expect((await http.post("/taps", hole)).body).toMatchObject(hole);
+    const turned = { ...hole, tappedMs: pulledMs, pulledMs: tappedMs };
+    expect((await http.post("/taps", turned)).body.detail).toMatch(
+      /pulledMs requires a time after/,
+    );
   });
 
   test("that aren't there are a 404, a tap without its tree a 409", async () => {

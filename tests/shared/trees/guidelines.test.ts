@@ -1,7 +1,12 @@
 // Laws of the guidelines for taps.
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { tapGuidelines, tapsUnderGuideline } from "../../../shared/trees/guidelines.ts";
+import {
+  guidelineOf,
+  tapGuidelineKeys,
+  tapGuidelines,
+  tapsUnderGuideline,
+} from "../../../shared/trees/guidelines.ts";
 
 it("a thicker tree never takes fewer taps, and the default is never above the older guideline", () => {
   const [careful] = tapGuidelines;
@@ -23,4 +28,8 @@ it("a thicker tree never takes fewer taps, and the default is never above the ol
 it("a diameter no tree has is refused with the value", () => {
   expect(() => tapsUnderGuideline(-1, tapGuidelines[0])).toThrow("got -1");
   expect(() => tapsUnderGuideline(Number.NaN, tapGuidelines[0])).toThrow(RangeError);
+});
+
+it("every key names its guideline", () => {
+  expect(tapGuidelineKeys.map((key) => guidelineOf(key))).toEqual(tapGuidelines);
 });

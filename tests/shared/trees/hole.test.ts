@@ -4,8 +4,10 @@ import { expect, it } from "vitest";
 import {
   holeAge,
   holesTooNear,
+  holeZoneKeys,
   holeZones,
   sidewaysDistanceCm,
+  zoneOf,
 } from "../../../shared/trees/hole.ts";
 import { msPerDay } from "../../../shared/units.ts";
 
@@ -50,4 +52,8 @@ it("a trunk of no girth and a hole of tomorrow are refused with the value", () =
   const place = { aroundCm: 0, heightCm: 90 };
   expect(() => sidewaysDistanceCm(place, place, { girthCm: 0 })).toThrow("got 0");
   expect(() => holeAge({ drilledAtMs: msPerDay, nowMs: 0 })).toThrow("got -1 days");
+});
+
+it("every key names its zone", () => {
+  expect(holeZoneKeys.map((key) => zoneOf(key))).toEqual(holeZones);
 });

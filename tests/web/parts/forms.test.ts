@@ -79,6 +79,10 @@ it("a bucket on a known tree takes its free taps, not taken or pulled ones", () 
     label: id,
     tappedMs: null,
     pulledMs,
+    aroundCm: null,
+    heightCm: null,
+    bitMm: null,
+    depthMm: null,
   });
   const taps = [tap("a", "oak"), tap("b", "gate"), tap("c", "gate"), tap("d", "gate", 5)];
   expect(freeTapIds(taps, "gate", ["b"])).toEqual(["c"]);

@@ -1,0 +1,97 @@
+// Trees, holes and how to drill them, in people's words and units.
+import { formatQuantity, quantities } from "../quantities.ts";
+import type { DrillingProblem } from "../trees/drilling.ts";
+import { holeAge, holeFacts } from "../trees/hole.ts";
+import type { TapAdvice, TreeHealth } from "../trees/tap-advice.ts";
+import { msPerDay } from "../units.ts";
+import type { Units } from "../wire/api.ts";
+import { formatAge, formatDate } from "./format.ts";
+
+export const healthWords: Record<TreeHealth, string> = {
+  sound: "sound",
+  slow: "old holes close slowly",
+  hurt: "dead limbs, wounds, insects or salt burn",
+};
+
+/** What is known of the sap of a species. */
+export const speciesFacts: Record<string, string> = {
+  "sugar maple":
+    "Sap of 2 to 3 % sugar, 2.45 % in the mean of a survey (Rapp, from US Geological Survey data).",
+  "black maple": "Sap like that of sugar maple (Rapp).",
+  "red maple": "Less sugar, earlier buds and cloudier syrup (Ohio State University).",
+  "silver maple": "Less sugar, earlier buds and cloudier syrup (Ohio State University).",
+  "another maple": "",
+};
+
+/** "2 taps: 46.1 cm through" or why none. */
+export function adviceWords(advice: TapAdvice | undefined, units: Units): string {
+  if (advice === undefined) return "not measured yet";
+  const through = `${formatQuantity(advice.diameterCm, { ...quantities.diameterCm, figures: 3 }, units)} through`;
+  if (advice.heldBackBy === "slow") return `${through}: let it rest while old holes close`;
+  if (advice.heldBackBy === "hurt") return `${through}: leave it alone while it is hurt`;
+  if (advice.taps === 0) return `${through}: too thin to tap`;
+  return `${through}: room for ${advice.taps === 1 ? "1 tap" : `${advice.taps} taps`}`;
+}
+
+type Drilled = { tappedMs: number | null; pulledMs: number | null };
+type Reader = { nowMs: number; timeZone: string };
+
+/** "drilled 12 days ago, likely to dry between 2 and 16 Apr"; what a hole is, in a line. */
+export function holeWords({ tappedMs, pulledMs }: Drilled, { nowMs, timeZone }: Reader): string {
+  if (pulledMs !== null) return `spile pulled ${formatDate(pulledMs, timeZone)}`;
+  if (tappedMs === null) return "tapped, the day isn’t known";
+  if (tappedMs > nowMs) return `to be drilled ${formatDate(tappedMs, timeZone)}`;
+  const age = formatAge(nowMs - tappedMs);
+  const { from, to } = holeFacts.lifeDays;
+  const dries = [from, to].map((days) => formatDate(tappedMs + days * msPerDay, timeZone));
+  const { stage } = holeAge({ drilledAtMs: tappedMs, nowMs });
+  if (stage === "past its time") return `drilled ${age}, past its 4 to 6 weeks: pull the spile`;
+  return `drilled ${age}, likely to dry between ${dries.join(" and ")}`;
+}
+
+/** How to drill, a line each with its source. */
+export function drillingLines(units: Units): { words: string; source: string }[] {
+  const { bitMm, depthMm, slopeDegrees, woodTempC } = holeFacts;
+  const mm = (value: number) =>
+    units === "us" ? inchFraction(value) : formatQuantity(value, quantities.holeDepthMm, units);
+  return [
+    { words: `Bit ${mm(bitMm.value)}; older spiles take ${mm(bitMm.older)}`, source: bitMm.source },
+    { words: `Depth ${mm(depthMm.value)}, never over ${mm(depthMm.most)}`, source: depthMm.source },
+    {
+      words: `${slopeDegrees.from} to ${slopeDegrees.to}° upwards into the tree, so that it drains`,
+      source: slopeDegrees.source,
+    },
+    {
+      words: `Wood warmer than ${formatQuantity(woodTempC.above, quantities.woodTempC, units)}`,
+      source: woodTempC.source,
+    },
+    {
+      words: "Creamy white shavings are sound wood; brown ones an old wound: move on",
+      source: "Ontario Ministry of Agriculture",
+    },
+    {
+      words: "Tap the spile in gently and stop when its sound changes",
+      source: "Ontario Ministry of Agriculture",
+    },
+  ];
+}
+
+export const drillingProblemWords: Record<DrillingProblem, string> = {
+  "too deep": "Deeper than any guideline allows: it cuts into more wood than it gives sap.",
+  "wide bit": "A narrower bit heals sooner and gives as much.",
+  "too steep": "Steeper than 10°: the spile hangs loose.",
+  "too flat": "Flatter than 5°: the hole doesn’t drain.",
+  "frozen wood": "The wood may be frozen and split: wait for a warmer hour.",
+};
+
+const sixteenthMm = 25.4 / 16;
+
+/** "5/16 in", "1 1/2 in": how bits are sold. */
+function inchFraction(lengthMm: number): string {
+  const sixteenths = Math.round(lengthMm / sixteenthMm);
+  const whole = Math.floor(sixteenths / 16);
+  const rest = sixteenths % 16;
+  const step = [8, 4, 2, 1].find((size) => rest % size === 0) ?? 1;
+  const part = rest === 0 ? "" : `${rest / step}/${16 / step}`;
+  return `${[whole === 0 ? "" : String(whole), part].filter((word) => word !== "").join(" ")} in`;
+}

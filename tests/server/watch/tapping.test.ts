@@ -1,0 +1,29 @@
+// The days ahead over a real store: what a forecaster sent becomes runs, litres and advice.
+import { expect, it } from "vitest";
+import { msPerHour } from "../../../shared/units.ts";
+import { comingRunsSchema } from "../../../shared/wire/tapping.ts";
+import { startMs } from "../../helpers/store-rig.ts";
+import { openWatchRig } from "../../helpers/watch-rig.ts";
+
+it("an outlook on record is told as days, without one there is nothing to tell by", () => {
+  const { watch, stores } = openWatchRig();
+  expect(watch.comingRuns()).toEqual({
+    untilMs: null,
+    days: [],
+    advice: { word: "unknown" },
+    taughtTrees: 0,
+  });
+  stores.forecast.put(
+    Array.from({ length: 24 * 7 }, (_, hour) => ({
+      atMs: startMs + hour * msPerHour,
+      airC: 7 * Math.sin((hour / 12) * Math.PI),
+      cloudPercent: null,
+    })),
+  );
+  const runs = comingRunsSchema.parse(watch.comingRuns());
+  expect(runs.untilMs).toBe(startMs + (24 * 7 - 1) * msPerHour);
+  expect(runs.days.length).toBeGreaterThanOrEqual(7);
+  expect(runs.days[2]).toMatchObject({ runs: true });
+  expect(runs.days[2]?.perTapL?.middleL).toBeGreaterThan(0.2);
+  expect(runs.advice.word).toBe("tap");
+});
