@@ -20,6 +20,8 @@ import { RecordPage } from "./views/record-view.tsx";
 import { SeasonPage } from "./views/season-view.tsx";
 import { SetupPage } from "./views/setup-view.tsx";
 import { SignInPage } from "./views/sign-in-view.tsx";
+import { TreePage } from "./views/tree-view.tsx";
+import { TreesPage } from "./views/trees-view.tsx";
 import { YardPage } from "./views/yard-view.tsx";
 
 export type Door = {
@@ -102,6 +104,10 @@ function View({ page, route, canLeave }: { page: PageFrame; route: Route; canLea
       return <YardPage page={page} />;
     case "bucket":
       return <BucketPage page={page} id={route.id} />;
+    case "tree":
+      return <TreePage page={page} id={route.id} />;
+    case "trees":
+      return <TreesPage page={page} />;
     case "compare":
       return <ComparePage page={page} />;
     case "record":

@@ -13,6 +13,7 @@ import "./styles/views.css";
 import "./styles/charts.css";
 import "./styles/boil.css";
 import "./styles/print.css";
+import "./styles/trees.css";
 
 const found = document.getElementById("page");
 if (found === null) throw new Error("index.html requires an element with id page, got none");

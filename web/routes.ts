@@ -14,6 +14,7 @@ export const places = [
   { view: "yard", words: "Pails", about: "what to do now", daily: true },
   { view: "alarms", words: "Alarms", about: "what is wrong", daily: true },
   { view: "boil", words: "Boil", about: "when to draw off, how long, bottling", daily: true },
+  { view: "trees", words: "Trees", about: "girths, taps, when to tap", daily: false },
   { view: "compare", words: "Compare", about: "which tree runs best", daily: false },
   { view: "record", words: "Record", about: "how well the warnings did", daily: false },
   { view: "season", words: "Season", about: "its report, closing jobs, all data", daily: false },
@@ -21,7 +22,7 @@ export const places = [
 ] as const satisfies readonly Place[];
 
 /** Views of one thing, named by its id. */
-const oneOf = ["bucket", "labels", "season"] as const;
+const oneOf = ["bucket", "tree", "labels", "season"] as const;
 
 export type Route =
   | { view: (typeof places)[number]["view"] }

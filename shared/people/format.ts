@@ -80,6 +80,13 @@ export function formatDate(atMs: number, timeZone: string): string {
   return `${date.getUTCDate()} ${months[date.getUTCMonth()] ?? ""}`;
 }
 
+/** "Thu 5 Mar" of "2026-03-05", or with more letters of its weekday. */
+export function formatDayKey(dayKey: string, letters = 3): string {
+  const date = new Date(`${dayKey}T00:00:00Z`);
+  const weekday = (weekdays[date.getUTCDay()] ?? "").slice(0, letters);
+  return `${weekday} ${date.getUTCDate()} ${months[date.getUTCMonth()] ?? ""}`;
+}
+
 /** "now", "in 25 min", "in 3 h", "in 2 days". */
 export function formatIn(spanMs: number): string {
   return spanMs < msPerMinute / 2 ? "now" : `in ${formatSpan(spanMs)}`;

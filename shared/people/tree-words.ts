@@ -1,4 +1,5 @@
 // Trees, holes and how to drill them, in people's words and units.
+import { localParts } from "../local-time.ts";
 import { formatQuantity, quantities } from "../quantities.ts";
 import type { DrillingProblem } from "../trees/drilling.ts";
 import { holeAge, holeFacts } from "../trees/hole.ts";
@@ -38,7 +39,7 @@ type Reader = { nowMs: number; timeZone: string };
 
 /** "drilled 12 days ago, likely to dry between 2 and 16 Apr"; what a hole is, in a line. */
 export function holeWords({ tappedMs, pulledMs }: Drilled, { nowMs, timeZone }: Reader): string {
-  if (pulledMs !== null) return `spile pulled ${formatDate(pulledMs, timeZone)}`;
+  if (pulledMs !== null) return `spile pulled ${dated(pulledMs, { nowMs, timeZone })}`;
   if (tappedMs === null) return "tapped, the day isn’t known";
   if (tappedMs > nowMs) return `to be drilled ${formatDate(tappedMs, timeZone)}`;
   const age = formatAge(nowMs - tappedMs);
@@ -47,6 +48,13 @@ export function holeWords({ tappedMs, pulledMs }: Drilled, { nowMs, timeZone }: 
   const { stage } = holeAge({ drilledAtMs: tappedMs, nowMs });
   if (stage === "past its time") return `drilled ${age}, past its 4 to 6 weeks: pull the spile`;
   return `drilled ${age}, likely to dry between ${dries.join(" and ")}`;
+}
+
+/** "5 Mar", with its year unless that is this one. */
+function dated(atMs: number, { nowMs, timeZone }: Reader): string {
+  const year = (ms: number) => localParts(ms, timeZone).dayKey.slice(0, 4);
+  const date = formatDate(atMs, timeZone);
+  return year(atMs) === year(nowMs) ? date : `${date} ${year(atMs)}`;
 }
 
 /** How to drill, a line each with its source. */

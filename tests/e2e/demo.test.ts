@@ -117,7 +117,11 @@ it("axe finds nothing to mend on any view, on a phone or a wide screen", async (
   const found: string[] = [];
   for (const viewport of [phone, desktop]) {
     await page.setViewportSize(viewport);
-    const views = ["#/bucket/gatepost", ...places.map(({ view }) => hashFromRoute({ view }))];
+    const views = [
+      "#/bucket/gatepost",
+      "#/tree/gatepost",
+      ...places.map(({ view }) => hashFromRoute({ view })),
+    ];
     for (const view of views) {
       await page.goto(`${demo.url}/${view}`);
       await page.locator("main h1, main h2, main .sentence").first().waitFor();

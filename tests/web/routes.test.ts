@@ -7,6 +7,7 @@ const routes: Route[] = [
   { view: "bucket", id: "north-wall" },
   { view: "labels", id: "7" },
   { view: "season", id: "2025" },
+  { view: "tree", id: "gatepost" },
 ];
 
 it.each(routes)("the address of $view leads back to it", (route) => {

@@ -49,6 +49,9 @@ it("a hole tells its age and when it dries, 4 to 6 weeks on (M. Farrell)", () =>
   expect(holeWords({ ...hole, pulledMs: tappedMs + 40 * msPerDay }, at(50))).toBe(
     "spile pulled 14 Apr",
   );
+  expect(holeWords({ ...hole, pulledMs: tappedMs - 330 * msPerDay }, at(0))).toBe(
+    "spile pulled 9 Apr 2025",
+  );
   expect(holeWords({ tappedMs: null, pulledMs: null }, at(0))).toMatch(/isn’t known/);
   expect(holeWords(hole, at(-2))).toBe("to be drilled 5 Mar");
 });

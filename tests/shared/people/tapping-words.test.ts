@@ -1,0 +1,41 @@
+// When to tap, in words with their reason.
+import { expect, it } from "vitest";
+import { formatDayKey } from "../../../shared/people/format.ts";
+import { litresReason, perTapWords, whenToTapWords } from "../../../shared/people/tapping-words.ts";
+
+it("several runs ahead say by which day to be done, and once tapped, when the next is", () => {
+  const advice = { word: "tap", byDayKey: "2026-03-05", runDays: 4, ofDays: 7 } as const;
+  expect(whenToTapWords(advice, false)).toBe(
+    "Time to tap, before Thursday 5 Mar: 4 days of frost and thaw in the 7 days that the forecast tells.",
+  );
+  expect(whenToTapWords(advice, true)).toMatch(/^Next run Thursday 5 Mar: 4 days/);
+});
+
+it("one run may wait, and says why", () => {
+  const advice = { word: "may-wait", byDayKey: "2026-03-05", runDays: 1, ofDays: 10 } as const;
+  const words = whenToTapWords(advice, false);
+  expect(words).toMatch(/^It may wait: one day of frost and thaw in the 10 days/);
+  expect(words).toMatch(/4 to 6 weeks/);
+});
+
+it("no run in sight says what is missing, and no forecast says that", () => {
+  const frozen = { word: "wait", why: "stays frozen", ofDays: 6 } as const;
+  expect(whenToTapWords(frozen, false)).toBe(
+    "Too early: it stays frozen in the 6 days that the forecast tells.",
+  );
+  expect(whenToTapWords(frozen, true)).toMatch(/^No run in sight/);
+  expect(whenToTapWords({ word: "wait", why: "stays warm", ofDays: 1 }, false)).toMatch(
+    /no night freezes in the day/,
+  );
+  expect(whenToTapWords({ word: "unknown" }, false)).toMatch(/No weather forecast/);
+});
+
+it("litres come with their likely range and what they are made of", () => {
+  const perTapL = { lowL: 0.6, middleL: 1.9, highL: 4.2 };
+  expect(perTapWords({ perTapL }, "metric")).toBe("1.9 L, likely 0.6 to 4.2 L");
+  expect(perTapWords({ perTapL }, "us")).toBe("0.50 gal, likely 0.16 to 1.11 gal");
+  expect(perTapWords({ perTapL: null }, "us")).toBeUndefined();
+  expect(litresReason({ taughtTrees: 0 })).toMatch(/nobody knows/);
+  expect(litresReason({ taughtTrees: 3 })).toMatch(/3 buckets have taught/);
+  expect(formatDayKey("2026-03-05")).toBe("Thu 5 Mar");
+});
