@@ -149,3 +149,7 @@ export function cautionsFor(topic: CautionTopic): readonly Caution[] {
 /** Said below every list of cautions. */
 export const cautionsDefer =
   "Local codes, the makers' instructions and those licensed for the work come before anything said here.";
+
+/** The gravest of all, for the foot of every page. */
+export const cautionsInShort =
+  "Mind the ice underfoot, the weight of a full pail, limbs falling after snow and wind, and hot syrup, which sticks and burns. Boil-by times are advice, not a food-safety guarantee.";

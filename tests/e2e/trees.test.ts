@@ -49,6 +49,11 @@ it("a tree is measured and tapped, and the second hole goes to its other side", 
   await page.getByText("18.1 in through: room for 2 taps").waitFor();
   expect((await records()).tree?.girthCm).toBeCloseTo(144.78, 6);
 
+  const around = page.getByLabel("Around the trunk");
+  const before = await around.inputValue();
+  await page.locator(".trunk svg").click({ position: { x: 40, y: 60 } });
+  expect(await around.inputValue()).not.toBe(before);
+
   for (const count of [1, 2]) {
     await page.getByRole("button", { name: "Write the hole down" }).click();
     await expect.poll(async () => (await records()).taps.length).toBe(count);

@@ -143,7 +143,7 @@ type FormProps = DrillingProps & { entries: HoleEntries; spot: HolePlace | undef
 function HoleForm(props: FormProps) {
   const { tree, entries, page, changed } = props;
   const { nowMs, timeZone } = page;
-  const drilled = useMoment({ nowMs, timeZone, before: nowMs });
+  const drilled = useMoment({ nowMs, timeZone, before: Math.floor(nowMs) });
   const pulled = useMoment({ nowMs, timeZone, optional: true });
   const sending = useSending();
   const fields: (Entry | Moment)[] = [...Object.values(entries), drilled, pulled];

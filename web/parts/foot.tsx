@@ -1,4 +1,5 @@
 // The foot of every page: units of this browser and the cautions.
+import { cautionsInShort } from "../../shared/people/cautions.ts";
 import type { Units } from "../../shared/wire/api.ts";
 
 export function Foot({ units, setUnits }: { units: Units; setUnits: (units: Units) => void }) {
@@ -9,10 +10,7 @@ export function Foot({ units, setUnits }: { units: Units; setUnits: (units: Unit
         <UnitChoice now={units} value="metric" words="L, °C" choose={setUnits} />
         <UnitChoice now={units} value="us" words="gal, °F" choose={setUnits} />
       </fieldset>
-      <p>
-        Mind the ice underfoot, the weight of a full pail, limbs falling after snow and wind, and
-        hot syrup, which sticks and burns. Boil-by times are advice, not a food-safety guarantee.
-      </p>
+      <p>{cautionsInShort}</p>
     </footer>
   );
 }
