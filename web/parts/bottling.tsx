@@ -1,7 +1,7 @@
 // Bottling: how many bottles it takes, the batch as it goes on record, and its labels.
 import { useState } from "preact/hooks";
 import { formatPanTemp, formatSyrup } from "../../shared/people/boil-words.ts";
-import { formatList } from "../../shared/people/format.ts";
+import { formatDate, formatList } from "../../shared/people/format.ts";
 import { formatQuantity, quantities } from "../../shared/quantities.ts";
 import { bottlesOfSizes, bottlingRules } from "../../shared/syrup/bottling.ts";
 import { colourClasses } from "../../shared/syrup/grade.ts";
@@ -10,7 +10,6 @@ import type { Batch, Boil } from "../../shared/wire/boils.ts";
 import { callApi } from "../api.ts";
 import { type Sending, useSending } from "../asking.ts";
 import { areRight, useEntry } from "../entry.ts";
-import { formatDay } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { hashFromRoute } from "../routes.ts";
 import { EntryField } from "./entry-field.tsx";
@@ -173,7 +172,7 @@ function BatchRow(props: { page: PageFrame; batch: Batch; change: Sending["send"
   return (
     <li>
       <span class="row-words">
-        <b class="row-name">{name}</b> {formatDay(batch.bottledMs, page.timeZone)}
+        <b class="row-name">{name}</b> {formatDate(batch.bottledMs, page.timeZone)}
         <span class="soft">{facts.filter((fact) => fact !== false).join(", ")}</span>
       </span>
       <span class="row-ways">

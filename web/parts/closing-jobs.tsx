@@ -1,10 +1,10 @@
 // The jobs that close a season, ticked off one by one; and closing it.
 import { useState } from "preact/hooks";
 import { closingJobs } from "../../shared/people/closing-jobs.ts";
+import { formatDate } from "../../shared/people/format.ts";
 import type { Season } from "../../shared/wire/seasons.ts";
 import { callApi } from "../api.ts";
 import { useSending } from "../asking.ts";
-import { formatDay } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { Form } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
@@ -37,7 +37,7 @@ export function ClosingJobs({ page, season, changed }: Props) {
                 />
                 <span>
                   <b>{words}</b>
-                  {atMs !== null && ` (${formatDay(atMs, page.timeZone)})`}{" "}
+                  {atMs !== null && ` (${formatDate(atMs, page.timeZone)})`}{" "}
                   <span class="soft">
                     {mind}
                     {source !== undefined && ` (${source})`}

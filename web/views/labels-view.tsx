@@ -1,10 +1,10 @@
 // A sheet of labels for one batch, on a page of its own to print.
 import { useState } from "preact/hooks";
 import { formatSyrup } from "../../shared/people/boil-words.ts";
+import { formatDate } from "../../shared/people/format.ts";
 import { formatQuantity, quantities } from "../../shared/quantities.ts";
 import type { Batch } from "../../shared/wire/boils.ts";
 import { useAsked } from "../asking.ts";
-import { formatDay } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { Outcome } from "../parts/outcome.tsx";
 import { hashFromRoute } from "../routes.ts";
@@ -84,7 +84,7 @@ function Label(props: { page: PageFrame; batch: Batch; volumeL: number | undefin
         {batch.brix !== null && `${batch.brix.toFixed(1)} °Bx`}
       </span>
       <span class="soft">
-        {formatDay(batch.bottledMs, page.timeZone)} {batch.year}, batch {batch.year}-{batch.number}
+        {formatDate(batch.bottledMs, page.timeZone)} {batch.year}, batch {batch.year}-{batch.number}
       </span>
     </li>
   );

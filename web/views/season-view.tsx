@@ -1,8 +1,8 @@
 // A season's end: is it over, the closing jobs, the report, and all the data to take away.
 import { useState } from "preact/hooks";
+import { formatDate } from "../../shared/people/format.ts";
 import type { Season, SeasonReport } from "../../shared/wire/seasons.ts";
 import { useAsked } from "../asking.ts";
-import { formatDay } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { ClosingJobs } from "../parts/closing-jobs.tsx";
 import { Outcome } from "../parts/outcome.tsx";
@@ -56,7 +56,7 @@ function Report({ page, season }: { page: PageFrame; season: Season }) {
       </h2>
       {season.closedMs !== null && (
         <p>
-          Closed on {formatDay(season.closedMs, page.timeZone)}: its records stay as they are until
+          Closed on {formatDate(season.closedMs, page.timeZone)}: its records stay as they are until
           it is opened again.
         </p>
       )}
