@@ -4,6 +4,7 @@ import type { YardView } from "../shared/wire/api.ts";
 import { useAlarmSound } from "./alarm-sound.ts";
 import { callApi } from "./api.ts";
 import { useUnits } from "./browser-settings.ts";
+import { later } from "./later.tsx";
 import { type PageFrame, zoneOfYard } from "./page-frame.ts";
 import { Foot } from "./parts/foot.tsx";
 import { LinkBar, SimulatedLine } from "./parts/link-bar.tsx";
@@ -12,17 +13,18 @@ import { type Route, routeFromHash } from "./routes.ts";
 import { mayEnter, type Session } from "./session.ts";
 import { type Store, useStore, useYardNowMs } from "./store.ts";
 import { AlarmsPage } from "./views/alarms-view.tsx";
-import { BoilPage } from "./views/boil-view.tsx";
 import { BucketPage } from "./views/bucket-view.tsx";
 import { ComparePage } from "./views/compare-view.tsx";
-import { LabelsPage } from "./views/labels-view.tsx";
 import { RecordPage } from "./views/record-view.tsx";
-import { SeasonPage } from "./views/season-view.tsx";
 import { SetupPage } from "./views/setup-view.tsx";
 import { SignInPage } from "./views/sign-in-view.tsx";
 import { TreePage } from "./views/tree-view.tsx";
 import { TreesPage } from "./views/trees-view.tsx";
 import { YardPage } from "./views/yard-view.tsx";
+
+const BoilPage = later(async () => (await import("./views/boil-view.tsx")).BoilPage);
+const LabelsPage = later(async () => (await import("./views/labels-view.tsx")).LabelsPage);
+const SeasonPage = later(async () => (await import("./views/season-view.tsx")).SeasonPage);
 
 export type Door = {
   session: Session | undefined;

@@ -18,6 +18,7 @@ import { formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { EntryField } from "./entry-field.tsx";
 import { Outcome } from "./outcome.tsx";
+import { WideTable } from "./wide-table.tsx";
 
 export type PlanAsked = { plan: BoilPlan | undefined; problem: string | undefined };
 
@@ -142,36 +143,34 @@ function Ratios({ plan, page }: { plan: BoilPlan; page: PageFrame }) {
       <summary>
         {syrup.sapPerSyrup.toFixed(1)} of sap to one of syrup: exactly, and by the rules of thumb
       </summary>
-      <div class="table-scroll">
-        <table class="ranks">
-          <thead>
-            <tr>
-              <th>by</th>
-              <th class="number">sap to one of syrup</th>
-              <th class="number">syrup</th>
-              <th>source</th>
+      <WideTable label="Sap to syrup">
+        <thead>
+          <tr>
+            <th>by</th>
+            <th class="number">sap to one of syrup</th>
+            <th class="number">syrup</th>
+            <th>source</th>
+          </tr>
+        </thead>
+        <tbody>
+          <tr>
+            <th>mass of sugar, to {finishing.aimBrix.toFixed(1)} Brix</th>
+            <td class="number">{syrup.sapPerSyrup.toFixed(2)}</td>
+            <td class="number">{formatSyrup(syrup.syrupVolumeL, page.units)}</td>
+            <td>masses over ICUMSA densities at 20 °C</td>
+          </tr>
+          {syrup.rules.map((rule) => (
+            <tr key={rule.factor}>
+              <th>
+                rule of {rule.factor}, to {rule.syrupBrix.toFixed(1)} Brix
+              </th>
+              <td class="number">{rule.sapPerSyrup.toFixed(2)}</td>
+              <td class="number">{formatSyrup(rule.syrupVolumeL, page.units)}</td>
+              <td>{rule.source}</td>
             </tr>
-          </thead>
-          <tbody>
-            <tr>
-              <th>mass of sugar, to {finishing.aimBrix.toFixed(1)} Brix</th>
-              <td class="number">{syrup.sapPerSyrup.toFixed(2)}</td>
-              <td class="number">{formatSyrup(syrup.syrupVolumeL, page.units)}</td>
-              <td>masses over ICUMSA densities at 20 °C</td>
-            </tr>
-            {syrup.rules.map((rule) => (
-              <tr key={rule.factor}>
-                <th>
-                  rule of {rule.factor}, to {rule.syrupBrix.toFixed(1)} Brix
-                </th>
-                <td class="number">{rule.sapPerSyrup.toFixed(2)}</td>
-                <td class="number">{formatSyrup(rule.syrupVolumeL, page.units)}</td>
-                <td>{rule.source}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+          ))}
+        </tbody>
+      </WideTable>
     </details>
   );
 }

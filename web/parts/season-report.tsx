@@ -6,6 +6,7 @@ import type { SeasonReport } from "../../shared/wire/seasons.ts";
 import { SeasonCurve } from "../charts/season-curve.tsx";
 import type { PageFrame } from "../page-frame.ts";
 import { hashFromRoute } from "../routes.ts";
+import { WideTable } from "./wide-table.tsx";
 
 type Props = { page: PageFrame; report: SeasonReport };
 
@@ -72,52 +73,50 @@ function Trees({ page, report }: Props) {
   return (
     <>
       <h3>Trees</h3>
-      <div class="table-scroll">
-        <table class="ranks">
-          <thead>
-            <tr>
-              <th>tree</th>
-              <th class="number">sap</th>
-              <th class="number">taps</th>
-              <th class="number">a tap</th>
-              <th class="number">days</th>
-              <th class="number">best day</th>
-              <th class="number">sugar</th>
-              <th class="number">syrup it makes</th>
-              {hasLast && <th class="number">year before</th>}
-            </tr>
-          </thead>
-          <tbody>
-            {trees.map((tree) => (
-              <tr key={tree.treeId}>
-                <th>{tree.label}</th>
-                <td class="number">
-                  {tree.lowerBound && "at least "}
-                  {formatVolume(tree.volumeL, units)}
-                </td>
-                <td class="number">{tree.taps}</td>
-                <td class="number">{orDash(tree.perTapL, (each) => formatVolume(each, units))}</td>
-                <td class="number">{tree.daysRun}</td>
-                <td class="number">
-                  {orDash(
-                    tree.bestDay,
-                    ({ day, volumeL }) => `${formatDayKey(day)}, ${formatVolume(volumeL, units)}`,
-                  )}
-                </td>
-                <td class="number">{orDash(tree.sugarKg, (each) => formatMass(each, units))}</td>
-                <td class="number">
-                  {orDash(tree.syrupVolumeL, (each) => formatSyrup(each, units))}
-                </td>
-                {hasLast && (
-                  <td class="number">
-                    {orDash(tree.lastYearVolumeL, (each) => formatVolume(each, units))}
-                  </td>
+      <WideTable label="Trees">
+        <thead>
+          <tr>
+            <th>tree</th>
+            <th class="number">sap</th>
+            <th class="number">taps</th>
+            <th class="number">a tap</th>
+            <th class="number">days</th>
+            <th class="number">best day</th>
+            <th class="number">sugar</th>
+            <th class="number">syrup it makes</th>
+            {hasLast && <th class="number">year before</th>}
+          </tr>
+        </thead>
+        <tbody>
+          {trees.map((tree) => (
+            <tr key={tree.treeId}>
+              <th>{tree.label}</th>
+              <td class="number">
+                {tree.lowerBound && "at least "}
+                {formatVolume(tree.volumeL, units)}
+              </td>
+              <td class="number">{tree.taps}</td>
+              <td class="number">{orDash(tree.perTapL, (each) => formatVolume(each, units))}</td>
+              <td class="number">{tree.daysRun}</td>
+              <td class="number">
+                {orDash(
+                  tree.bestDay,
+                  ({ day, volumeL }) => `${formatDayKey(day)}, ${formatVolume(volumeL, units)}`,
                 )}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+              </td>
+              <td class="number">{orDash(tree.sugarKg, (each) => formatMass(each, units))}</td>
+              <td class="number">
+                {orDash(tree.syrupVolumeL, (each) => formatSyrup(each, units))}
+              </td>
+              {hasLast && (
+                <td class="number">
+                  {orDash(tree.lastYearVolumeL, (each) => formatVolume(each, units))}
+                </td>
+              )}
+            </tr>
+          ))}
+        </tbody>
+      </WideTable>
     </>
   );
 }
