@@ -11,8 +11,11 @@ import { createEmbeddedBroker } from "./broker/embedded.ts";
 import { createExternalBroker } from "./broker/external.ts";
 import { createInbox } from "./broker/inbox.ts";
 import { createOrderDesk, type OrderDesk } from "./broker/order-desk.ts";
+import type { BackUp } from "./care/backup-program.ts";
+import { type Backups, createBackups } from "./care/backups.ts";
+import { openStores } from "./care/open-stores.ts";
 import { type Config, doorProblems } from "./config.ts";
-import { createStores, type Stores } from "./db/stores.ts";
+import type { Stores } from "./db/stores.ts";
 import { createHttpApp, type HttpSide } from "./http/app.ts";
 import { createIntake, type Intake } from "./ingest/intake.ts";
 import { createLive } from "./live/live.ts";
@@ -21,7 +24,13 @@ import { createNotifier, type Notifier } from "./notify/notifier.ts";
 import { createPassphrase, type Passphrase } from "./passphrase.ts";
 import { createWatch, type Watch } from "./watch/watch.ts";
 
-export type AppParts = { config: Config; clock: Clock; log: Log; webFolder: string };
+export type AppParts = {
+  config: Config;
+  clock: Clock;
+  log: Log;
+  webFolder: string;
+  backUp: BackUp;
+};
 
 export type App = {
   /** Throws AppError: "config" for doors that may not be opened, "port-in-use", "storage…". */
@@ -33,6 +42,7 @@ export type App = {
 
 type Inside = AppParts & {
   stores: Stores;
+  backups: Backups;
   passphrase: Passphrase;
   notifier: Notifier;
   watch: Watch;
@@ -41,9 +51,12 @@ type Inside = AppParts & {
   orders: OrderDesk;
 };
 
+/** Throws AppError "store-in-use", "storage…" with the way out, "database-newer". */
 export function createApp(parts: AppParts): App {
   const { config, clock, log } = parts;
-  const stores = createStores(config.dataFolder);
+  const stores = openStores(config, log);
+  const { dataFolder, backupFolder: folder } = config;
+  const backups = createBackups({ ...parts, dataFolder, folder });
   const passphrase = createPassphrase(stores.settings);
   const notifier = createNotifier({ notices: stores.people.notices, clock, log });
   const tell = (topic: string, payload: string, retain: boolean) => {
@@ -65,7 +78,7 @@ export function createApp(parts: AppParts): App {
     publish: (board, order) => tell(boardTopic(board, "orders"), JSON.stringify(order), false),
   });
   const broker = createBroker({ ...parts, stores, intake, watch, orders });
-  const inside = { ...parts, stores, passphrase, notifier, watch, intake, broker, orders };
+  const inside = { ...parts, stores, backups, passphrase, notifier, watch, intake, broker, orders };
   const http = createHttp(inside);
   return {
     start: () => start(inside, http),
@@ -182,6 +195,8 @@ async function start(inside: Inside, http: Http): Promise<void> {
   await broker.start();
   await listen(http.server, config);
   http.live.start();
+  // The demo's past is made up and its clock runs fast.
+  if (config.demoNowMs === undefined) inside.backups.start();
   log.info("listening", { http: http.url(), mqtt: broker.url() });
 }
 
@@ -199,9 +214,10 @@ function listen(server: HttpServer, { httpHost, httpPort }: Config): Promise<voi
 }
 
 async function stop(
-  { broker, intake, watch, notifier, stores, orders }: Inside,
+  { backups, broker, intake, watch, notifier, stores, orders }: Inside,
   http: Http,
 ): Promise<void> {
+  backups.stop();
   orders.stop();
   await http.live.stop();
   await closed(http.server);

@@ -1,5 +1,6 @@
 // Reads the server's settings from the environment and tells all problems at once.
 import { isIP } from "node:net";
+import { join } from "node:path";
 import { z } from "zod";
 import { isTimeZone } from "../shared/local-time.ts";
 import { type Parsed, parsed, refused } from "../shared/parsed.ts";
@@ -26,6 +27,7 @@ const names = z
 
 const settingsSchema = z.object({
   BRIMFUL_DATA: z.string().default("./data"),
+  BRIMFUL_BACKUPS: z.string().optional(),
   BRIMFUL_HTTP_HOST: host.default("127.0.0.1"),
   BRIMFUL_HTTP_PORT: port.default(8010),
   BRIMFUL_HTTP_NAMES: names.default([]),
@@ -46,6 +48,8 @@ const settingsSchema = z.object({
 
 export type Config = {
   dataFolder: string;
+  /** Where a backup goes each day. */
+  backupFolder: string;
   httpHost: string;
   httpPort: number;
   /** Host names beside addresses under which people open the page. */
@@ -85,6 +89,7 @@ export function parseConfig(env: Environment): Parsed<Config> {
   const settings = result.data;
   return parsed({
     dataFolder: settings.BRIMFUL_DATA,
+    backupFolder: settings.BRIMFUL_BACKUPS ?? join(settings.BRIMFUL_DATA, "backups"),
     httpHost: settings.BRIMFUL_HTTP_HOST,
     httpPort: settings.BRIMFUL_HTTP_PORT,
     httpNames: settings.BRIMFUL_HTTP_NAMES,

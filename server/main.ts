@@ -6,6 +6,7 @@ import { AppError } from "../shared/errors.ts";
 import { scaledClockMs } from "../shared/scaled-clock.ts";
 import { type DemoOrder, type DemoServerReport, demoOrderSchema } from "../shared/wire/demo.ts";
 import { type App, createApp } from "./app.ts";
+import { createBackUp } from "./care/backup-program.ts";
 import { parseConfig } from "./config.ts";
 import { createLog } from "./log.ts";
 
@@ -19,15 +20,26 @@ async function run(): Promise<void> {
   const { demoNowMs, logLevel } = config.value;
   const clock = demoNowMs === undefined ? systemClock : demoClock(demoNowMs);
   const log = createLog(logLevel);
-  const app = createApp({ config: config.value, clock, log, webFolder: webFolder() });
+  const backUp = createBackUp([...process.execArgv, backupProgram()]);
+  const app = createApp({ config: config.value, clock, log, webFolder: webFolder(), backUp });
   for (const signal of ["SIGINT", "SIGTERM"] as const) {
     process.once(signal, () => {
       app.stop().then(() => process.exit(0), fail);
     });
   }
-  await app.start();
+  await startOrClose(app);
   if (demoNowMs !== undefined) reportListening(app);
   else console.log(`Brimful is at ${app.httpUrl()}, boards publish to ${app.mqttUrl()}`);
+}
+
+/** A start that fails leaves the store closed as it should be. */
+async function startOrClose(app: App): Promise<void> {
+  try {
+    await app.start();
+  } catch (error) {
+    await app.stop();
+    throw error;
+  }
 }
 
 /** Stands at the given time until the demo says from when on and how fast it runs. */
@@ -64,6 +76,14 @@ function webFolder(): string {
   return existsSync(`${beside}/index.html`) && !existsSync(`${beside}/main.tsx`)
     ? beside
     : fileURLToPath(new URL("../dist/web", import.meta.url));
+}
+
+/** Beside the bundle once built; a command among the sources. */
+function backupProgram(): string {
+  const beside = fileURLToPath(new URL("./backup.mjs", import.meta.url));
+  return existsSync(beside)
+    ? beside
+    : fileURLToPath(new URL("./commands/backup.ts", import.meta.url));
 }
 
 function fail(error: unknown): void {

@@ -8,6 +8,8 @@ export type ErrorCode =
   | "storage"
   | "storage-full"
   | "storage-read-only"
+  | "storage-damaged"
+  | "store-in-use"
   | "database-newer"
   | "native-module"
   | "port-in-use"

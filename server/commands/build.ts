@@ -1,4 +1,4 @@
-// Builds the page and bundles server and board program, each into one file under dist/.
+// Builds the page and bundles server, its backup command and board program, each into one file under dist/.
 import { cpSync, existsSync, readdirSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -7,11 +7,15 @@ import { build as buildPage } from "vite";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
 
-/** Builds all three; with `ifStale` only when a source is younger than the last build. */
+/** Builds all; with `ifStale` only when a source is younger than the last build. */
 export async function build(options: { ifStale?: boolean } = {}): Promise<void> {
   if (options.ifStale && !isStale()) return;
   await bundle({
-    entryPoints: { server: join(root, "server/main.ts"), board: join(root, "device/main.ts") },
+    entryPoints: {
+      server: join(root, "server/main.ts"),
+      backup: join(root, "server/commands/backup.ts"),
+      board: join(root, "device/main.ts"),
+    },
     outdir: join(root, "dist"),
     outExtension: { ".js": ".mjs" },
     bundle: true,

@@ -1,17 +1,31 @@
 // Opens the store: one SQLite file, durable on commit, migrated, with an id of its own.
 import { randomBytes } from "node:crypto";
-import { chmodSync, closeSync, existsSync, mkdirSync, openSync } from "node:fs";
+import {
+  chmodSync,
+  closeSync,
+  existsSync,
+  mkdirSync,
+  openSync,
+  renameSync,
+  writeFileSync,
+} from "node:fs";
 import { join } from "node:path";
 import { AppError } from "../../shared/errors.ts";
 import { listMigrations, migrate } from "./migrate.ts";
+import { damaged, isDamage, requireSound } from "./sound.ts";
 import { openSqlite, type Sqlite } from "./sqlite.ts";
+
+/** The database's file in its folder. */
+export function storeFile(folder: string): string {
+  return join(folder, "brimful.db");
+}
 
 /**
  * Opens `brimful.db` in the folder (made if it isn't there), or a database in memory for tests.
- * Throws AppError: "native-module", "storage", "storage-read-only", "database-newer".
+ * Throws AppError: "native-module", "storage…", "database-newer".
  */
 export function openStore(folder: string | ":memory:"): Sqlite {
-  const file = folder === ":memory:" ? folder : join(makeFolder(folder), "brimful.db");
+  const file = folder === ":memory:" ? folder : storeFile(makeFolder(folder));
   if (file !== ":memory:") keepPrivate(file);
   const sqlite = openSqlite(file);
   try {
@@ -28,7 +42,8 @@ export function openStore(folder: string | ":memory:"): Sqlite {
   }
 }
 
-function makeFolder(folder: string): string {
+/** Throws AppError "storage-read-only". */
+export function makeFolder(folder: string): string {
   try {
     mkdirSync(folder, { recursive: true, mode: 0o700 });
     return folder;
@@ -53,14 +68,26 @@ function keepPrivate(file: string): void {
   }
 }
 
+/** A backup that was cut short, or that isn't sound, never gets the name of one. */
 function backUp(sqlite: Sqlite, file: string, version: number): void {
   const target = `${file}.before-${version}`;
-  if (file !== ":memory:" && !existsSync(target)) sqlite.prepare("VACUUM INTO ?").run(target);
+  if (file === ":memory:" || existsSync(target)) return;
+  const unfinished = `${target}.part`;
+  writeFileSync(unfinished, "", { mode: 0o600 });
+  sqlite.prepare("VACUUM INTO ?").run(unfinished);
+  const copy = openSqlite(unfinished);
+  try {
+    requireSound(copy);
+  } finally {
+    copy.close();
+  }
+  renameSync(unfinished, target);
 }
 
 /** Puts an SQLite failure into the words a person can act on. */
 export function asStorageError(cause: unknown, file: string): AppError {
   if (cause instanceof AppError) return cause;
+  if (isDamage(cause)) return damaged(file, (cause as Error).message);
   const code = (cause as { code?: string }).code ?? "";
   if (code === "SQLITE_FULL" || code === "SQLITE_IOERR_WRITE") {
     return new AppError("storage-full", `database requires free disk space, got none at ${file}`, {

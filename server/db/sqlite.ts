@@ -17,10 +17,10 @@ export function driverName(nodeVersion: string): "better-sqlite3" | "better-sqli
  * Throws AppError "native-module" when the driver is missing or was not built,
  * "storage" when the file can't be opened.
  */
-export function openSqlite(path: string): Sqlite {
+export function openSqlite(path: string, options: { readonly?: boolean } = {}): Sqlite {
   const Driver = loadDriver();
   try {
-    return new Driver(path);
+    return new Driver(path, options);
   } catch (cause) {
     if (cause instanceof Error && /bindings|\.node|NODE_MODULE_VERSION/.test(cause.message)) {
       throw notBuilt(cause);

@@ -11,13 +11,15 @@ import { createExportStore, type ExportStore } from "./export.ts";
 import { createForecastStore, type ForecastStore } from "./forecast.ts";
 import { createForecastSaidStore, type ForecastSaidStore } from "./forecast-said.ts";
 import { createGatheringStore, type GatheringStore } from "./gatherings.ts";
-import { openStore, storeId } from "./open.ts";
+import { lockStore, type StoreLock } from "./lock.ts";
+import { asStorageError, makeFolder, openStore, storeFile, storeId } from "./open.ts";
 import { createPeopleSettings, type PeopleSettings } from "./people-settings.ts";
 import { createReadings, type Readings } from "./readings.ts";
 import { createRejected, type RejectedStore } from "./rejected.ts";
 import { createSeasonStore, type SeasonStore } from "./seasons.ts";
 import { createSessionStore, type SessionStore } from "./sessions.ts";
 import { createSettings, type Settings } from "./settings.ts";
+import { requireUndamagedFile } from "./sound.ts";
 import { createSpools, type Spools } from "./spools.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { createTapStore, type TapStore } from "./taps.ts";
@@ -51,12 +53,30 @@ export type Stores = {
   taps: TapStore;
   tracks: Tracks;
   trees: TreeStore;
+  /** True when the program before ended without closing it; then all of it was found sound. */
+  wasCutOff: boolean;
   close(): void;
 };
 
-/** Throws AppError: "native-module", "storage", "storage-read-only", "database-newer". */
+/**
+ * Opens the store for this program alone; after one that was cut off it is looked at page by page.
+ * Throws AppError: "native-module", "storage…", "store-in-use", "database-newer".
+ */
 export function createStores(folder: string | ":memory:"): Stores {
-  const sqlite = openStore(folder);
+  if (folder === ":memory:") return storesOver(openStore(folder), undefined);
+  const lock = lockStore(makeFolder(folder));
+  try {
+    if (lock.wasCutOff) requireUndamagedFile(storeFile(folder));
+    const sqlite = openStore(folder);
+    lock.markOpen();
+    return storesOver(sqlite, lock);
+  } catch (cause) {
+    lock.release(false);
+    throw asStorageError(cause, storeFile(folder));
+  }
+}
+
+function storesOver(sqlite: Sqlite, lock: StoreLock | undefined): Stores {
   const settings = createSettings(sqlite);
   return {
     sqlite,
@@ -84,8 +104,10 @@ export function createStores(folder: string | ":memory:"): Stores {
     taps: createTapStore(sqlite),
     tracks: createTracks(sqlite),
     trees: createTreeStore(sqlite),
+    wasCutOff: lock?.wasCutOff ?? false,
     close() {
       sqlite.close();
+      lock?.release(true);
     },
   };
 }

@@ -30,6 +30,8 @@ const statusByCode: Record<ErrorCode, number> = {
   storage: 503,
   "storage-full": 507,
   "storage-read-only": 503,
+  "storage-damaged": 503,
+  "store-in-use": 409,
   "database-newer": 500,
   "native-module": 500,
   "port-in-use": 500,

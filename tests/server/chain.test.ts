@@ -6,8 +6,9 @@ import { join } from "node:path";
 import { promisify } from "node:util";
 import mqtt from "mqtt";
 import { afterEach, beforeEach, expect, it } from "vitest";
-import { type App, createApp } from "../../server/app.ts";
-import { parseConfig } from "../../server/config.ts";
+import { type App, type AppParts, createApp } from "../../server/app.ts";
+import { createBackUp } from "../../server/care/backup-program.ts";
+import { type Config, parseConfig } from "../../server/config.ts";
 import { openStore } from "../../server/db/open.ts";
 import type { YardView } from "../../shared/wire/api.ts";
 import { alarmTopic, boardTopic } from "../../shared/wire/topics.ts";
@@ -30,6 +31,13 @@ afterEach(async () => {
   rmSync(folder, { recursive: true });
 });
 
+const backupProgram = new URL("../../server/commands/backup.ts", import.meta.url).pathname;
+
+function appParts(config: Config): AppParts {
+  const backUp = createBackUp(["--import", "tsx", backupProgram]);
+  return { config, clock, log: createTestLog(), webFolder: folder, backUp };
+}
+
 async function startApp(): Promise<App> {
   const config = parseConfig({
     BRIMFUL_DATA: folder,
@@ -38,8 +46,7 @@ async function startApp(): Promise<App> {
     BRIMFUL_TZ: "America/Toronto",
   });
   if (!config.ok) throw new Error(config.problem);
-  const parts = { config: config.value, clock, log: createTestLog(), webFolder: folder };
-  const started = createApp(parts);
+  const started = createApp(appParts(config.value));
   await started.start();
   return started;
 }
@@ -147,7 +154,7 @@ it("a port in use is told in one line that names the setting", async () => {
     BRIMFUL_MQTT_PORT: "0",
   });
   if (!config.ok) throw new Error(config.problem);
-  const other = createApp({ config: config.value, clock, log: createTestLog(), webFolder: folder });
+  const other = createApp(appParts(config.value));
   await expect(other.start()).rejects.toThrow(
     `BRIMFUL_HTTP_PORT requires a free port, got ${port}, which is in use`,
   );
@@ -162,7 +169,7 @@ it("refuses a wide address without a passphrase and names the command that sets 
     BRIMFUL_MQTT_HOST: "0.0.0.0",
   });
   if (!config.ok) throw new Error(config.problem);
-  const other = createApp({ config: config.value, clock, log: createTestLog(), webFolder: folder });
+  const other = createApp(appParts(config.value));
   await expect(other.start()).rejects.toThrow(/npm run passphrase[\s\S]*npm run enrol/);
   await other.stop();
   rmSync(config.value.dataFolder, { recursive: true });

@@ -11,6 +11,7 @@ function config(env: Record<string, string>): Config {
 test("nothing set is this machine alone", () => {
   expect(config({ PATH: "/bin", BRIMFUL_MQTT_URL: "" })).toEqual({
     dataFolder: "./data",
+    backupFolder: "data/backups",
     httpHost: "127.0.0.1",
     httpPort: 8010,
     httpNames: [],
