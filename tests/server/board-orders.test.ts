@@ -10,6 +10,7 @@ import { createProgram, type Program } from "../../device/program.ts";
 import { openCalibrations } from "../../device/scale/calibration-file.ts";
 import { createSoftYard, softCell, softDescription, zeroCountsOf } from "../../device/soft-yard.ts";
 import { type App, createApp } from "../../server/app.ts";
+import { createBackUp } from "../../server/care/backup-program.ts";
 import { parseConfig } from "../../server/config.ts";
 import type { YardView } from "../../shared/wire/api.ts";
 import type { OrderAnswer } from "../../shared/wire/orders.ts";
@@ -31,7 +32,8 @@ beforeEach(async () => {
     BRIMFUL_TZ: "America/Toronto",
   });
   if (!config.ok) throw new Error(config.problem);
-  app = createApp({ config: config.value, clock, log: createTestLog(), webFolder: folder });
+  const backUp = createBackUp([]);
+  app = createApp({ config: config.value, clock, log: createTestLog(), webFolder: folder, backUp });
   await app.start();
 });
 
