@@ -54,8 +54,8 @@ export function makeFolder(folder: string): string {
   }
 }
 
-/** Before the first byte: the files that SQLite puts beside it get the rights of this one. */
-function keepPrivate(file: string): void {
+/** Before the first byte, or AppError "storage-read-only": the files that SQLite puts beside it get the rights of this one. */
+export function keepPrivate(file: string): void {
   try {
     closeSync(openSync(file, "a", 0o600));
     for (const name of [file, `${file}-wal`, `${file}-shm`]) {

@@ -12,7 +12,7 @@ import { createForecastStore, type ForecastStore } from "./forecast.ts";
 import { createForecastSaidStore, type ForecastSaidStore } from "./forecast-said.ts";
 import { createGatheringStore, type GatheringStore } from "./gatherings.ts";
 import { lockStore, type StoreLock } from "./lock.ts";
-import { asStorageError, makeFolder, openStore, storeFile, storeId } from "./open.ts";
+import { asStorageError, keepPrivate, makeFolder, openStore, storeFile, storeId } from "./open.ts";
 import { createPeopleSettings, type PeopleSettings } from "./people-settings.ts";
 import { createReadings, type Readings } from "./readings.ts";
 import { createRejected, type RejectedStore } from "./rejected.ts";
@@ -64,7 +64,8 @@ export type Stores = {
  */
 export function createStores(folder: string | ":memory:"): Stores {
   if (folder === ":memory:") return storesOver(openStore(folder), undefined);
-  const lock = lockStore(makeFolder(folder));
+  keepPrivate(storeFile(makeFolder(folder)));
+  const lock = lockStore(folder);
   try {
     if (lock.wasCutOff) requireUndamagedFile(storeFile(folder));
     const sqlite = openStore(folder);
