@@ -75,19 +75,20 @@ function viewFrom({ cellKey: _key, ...correction }: Correction) {
 }
 
 /** Throws AppError "not-found" for a cell never heard, "conflict" for what can't be or has no effect. */
-function wishFrom({ boards, corrections, clock }: Parts, { cell, ...scale }: CorrectionPost) {
+function wishFrom({ boards, corrections, clock }: Parts, post: CorrectionPost) {
+  const nowMs = clock.nowMs();
+  const { cell, untilMs = nowMs, ...scale } = post;
   const [board = "", name = ""] = cell.split("/");
   const cellKey = boards.findCell(board, name)?.key;
   if (cellKey === undefined) {
     throw new AppError("not-found", `cell requires one that was heard, got ${cell}`);
   }
-  const nowMs = clock.nowMs();
-  if (scale.untilMs > nowMs) {
+  if (untilMs > nowMs) {
     // What is weighed from now on is right once the board itself has the calibration.
-    const text = `untilMs requires a time up to now ${nowMs}, got ${scale.untilMs}`;
+    const text = `untilMs requires a time up to now ${nowMs}, got ${untilMs}`;
     throw new AppError("conflict", text);
   }
-  const correction = { ...scale, cellKey };
+  const correction = { ...scale, untilMs, cellKey };
   const counted = corrections.countIn(correction);
   requireSense(correction, counted);
   return { correction, counted };

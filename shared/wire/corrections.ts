@@ -22,15 +22,18 @@ function isPlausible(countsPerG: number): boolean {
   return countsPerG >= leastCountsPerG && countsPerG <= mostCountsPerG;
 }
 
+/** Without `untilMs` until now. */
 export const correctionPostSchema = z
-  .strictObject(scale)
-  .refine(({ fromMs, untilMs }) => fromMs < untilMs, {
+  .strictObject({ ...scale, untilMs: ms.optional() })
+  .refine(({ fromMs, untilMs }) => untilMs === undefined || fromMs < untilMs, {
     error: "a time after fromMs",
     path: ["untilMs"],
   });
 export type CorrectionPost = z.infer<typeof correctionPostSchema>;
 
 export const correctionSchema = z.object({ id: z.number().int(), ...scale, madeMs: ms });
+
+export type CorrectionView = z.infer<typeof correctionSchema>;
 
 export const correctionPreviewSchema = z.object({
   /** Readings in the span, and how many of them came without counts and stay as they are. */

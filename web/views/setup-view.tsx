@@ -5,6 +5,7 @@ import type { Tree } from "../../shared/wire/records.ts";
 import { callApi } from "../api.ts";
 import { useAsked, useSending } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { BoardCells } from "../parts/board-cells.tsx";
 import { ParkButton } from "../parts/bucket-form.tsx";
 import { NewCellForm } from "../parts/new-cell-form.tsx";
 import { NoticesSection } from "../parts/notices-form.tsx";
@@ -106,6 +107,7 @@ function BoardRow({ board, page }: { board: BoardView; page: PageFrame }) {
         <b class="row-name">{board.name}</b> {board.online ? "is there" : "is away"}
         <span class="soft">{parts.filter((part) => part !== undefined).join(", ")}</span>
       </span>
+      {board.cells.length > 0 && <BoardCells board={board} page={page} />}
     </li>
   );
 }
