@@ -60,6 +60,11 @@ function createTape(path: string | undefined, log: Log): Tape | undefined {
   };
 }
 
+/** A wired board gives little work: code made fast for it would cost 8 MB and gain nothing. */
+function staySmall({ simulated }: BoardConfig): void {
+  if (!simulated) setFlagsFromString("--no-opt");
+}
+
 function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program {
   const presentMs = clock.nowMs();
   const startMs = presentMs - config.backfillDays * msPerDay;
@@ -262,6 +267,7 @@ function main(): void {
     perform(config, log).then((isWell) => process.exit(isWell ? 0 : 1), tellAndExit);
     return;
   }
+  staySmall(config);
   const program = buildProgram(config, clock, log);
   const end = createEnding(program, log);
   const fail = (error: unknown) => {

@@ -2,7 +2,7 @@
 import { cpSync, existsSync, readdirSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { build as bundle } from "esbuild";
+import { build as bundle, type Plugin } from "esbuild";
 import { build as buildPage } from "vite";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -23,6 +23,10 @@ export async function build(options: { ifStale?: boolean } = {}): Promise<void> 
     format: "esm",
     target: "node20",
     sourcemap: true,
+    // Node keeps the text of what it runs in memory.
+    minifyWhitespace: true,
+    minifySyntax: true,
+    plugins: [englishOnly],
     legalComments: "linked",
     // Native parts can't be bundled; the boards' libraries are loaded only where a board is wired.
     external: ["better-sqlite3", "better-sqlite3-13", "serialport", "johnny-five", "firmata-io"],
@@ -35,6 +39,16 @@ export async function build(options: { ifStale?: boolean } = {}): Promise<void> 
   cpSync(join(root, "server/db/migrations"), join(root, "dist/migrations"), { recursive: true });
   await buildPage({ configFile: join(root, "web/vite.config.ts"), logLevel: "warn" });
 }
+
+/** Of zod's forty languages the programs speak one; the others are a fifth of the board program. */
+const englishOnly: Plugin = {
+  name: "english only",
+  setup(builder) {
+    builder.onLoad({ filter: /zod[\\/]v4[\\/]locales[\\/]index\.js$/ }, () => ({
+      contents: 'export { default as en } from "./en.js";',
+    }));
+  },
+};
 
 function isStale(): boolean {
   const built = join(root, "dist/web/index.html");
