@@ -50,7 +50,13 @@ export async function calibrate(settings: CalibrateSettings): Promise<boolean> {
   const checked = await check(settings, found.value);
   if (checked === "bad") return false;
   calibrations.put(cell, { ...found.value, ...(checked === "none" ? {} : { checkOffG: checked }) });
-  talk.say(`Stored. ${cell} weighs from now on.`);
+  const { countsPerG, zeroCounts } = found.value;
+  talk.say(
+    `Stored. ${cell} weighs from now on with ${countsPerG.toFixed(5)} counts a gram, ${zeroCounts} counts when bare.`,
+  );
+  talk.say(
+    "If it was calibrated wrong before: under Set-up, the page weighs its past anew with these.",
+  );
   return true;
 }
 
