@@ -35,7 +35,8 @@ const mostDriftG = 5;
 /** The median distance from the median is this part of a standard deviation (normal noise). */
 const madOfSd = 0.6745;
 
-type Line = { text: string; fix?: string };
+/** `canWait`: everything else that is to be fixed comes first. */
+type Line = { text: string; fix?: string; canWait?: boolean };
 
 export function checkReport(findings: CheckFindings): CheckReport {
   const lines = [
@@ -44,7 +45,9 @@ export function checkReport(findings: CheckFindings): CheckReport {
     clockLine(findings.clock),
     brokerLine(findings.broker),
   ];
-  return { lines: lines.map(({ text }) => text), nextToFix: lines.find(({ fix }) => fix)?.fix };
+  const toFix = lines.filter(({ fix }) => fix !== undefined);
+  const next = toFix.find(({ canWait }) => canWait !== true) ?? toFix[0];
+  return { lines: lines.map(({ text }) => text), nextToFix: next?.fix };
 }
 
 function linkLine({ board, linkProblem, firmware }: CheckFindings): Line {
@@ -93,14 +96,17 @@ function cellLine(check: CellCheck): Line {
   const newest = found.at(-1);
   if (newest === undefined) return { text: `${where}: nothing heard yet.` };
   if ("fault" in newest) {
-    return { text: `${where}: ${newest.fault}.`, fix: `${where}: ${faultFix[newest.fault]}` };
+    return {
+      text: `${where}: ${faultWords[newest.fault]}.`,
+      fix: `${where}: ${faultFix[newest.fault]}`,
+    };
   }
   const windows = found.flatMap((one) => ("counts" in one ? [one.counts] : []));
   const countsPerG = check.countsPerG ?? usualCountsPerG;
   const noiseG = median(windows.map((counts) => noiseCounts(counts))) / Math.abs(countsPerG);
   const first = median(windows[0] ?? [0]);
   const driftG = (median(windows.at(-1) ?? [0]) - first) / countsPerG;
-  const figures = `noise ${noiseG.toFixed(2)} g (expected ${expectedNoiseG} g), drift ${driftG.toFixed(1)} g in ${(windows.length - 1) * 5} s`;
+  const figures = `noise ${noiseG.toFixed(2)} g (expected ${expectedNoiseG} g), drift ${driftText(driftG)} g in ${(windows.length - 1) * 5} s`;
   return figuresLine({
     where,
     figures,
@@ -108,6 +114,11 @@ function cellLine(check: CellCheck): Line {
     driftG,
     isCalibrated: check.countsPerG !== undefined,
   });
+}
+
+/** Nought without a sign. */
+function driftText(driftG: number): string {
+  return Math.abs(driftG) < 0.05 ? "0.0" : driftG.toFixed(1);
 }
 
 function figuresLine(of: {
@@ -128,7 +139,8 @@ function figuresLine(of: {
   }
   if (!of.isCalibrated) {
     const fix = `${where} was never calibrated: npm run board -- calibrate does it.`;
-    return { text: `${where}: never calibrated; as a usual 40 kg cell ${figures}.`, fix };
+    const text = `${where}: never calibrated; as a usual 40 kg cell ${figures}.`;
+    return { text, fix, canWait: true };
   }
   return { text: `${where}: good, ${figures}.` };
 }
@@ -138,6 +150,13 @@ function noiseCounts(counts: readonly number[]): number {
   const middle = median(counts);
   return median(counts.map((one) => Math.abs(one - middle))) / madOfSd;
 }
+
+const faultWords = {
+  absent: "no answer from its amplifier",
+  saturated: "its signal is beyond the range",
+  stuck: "its amplifier does not convert",
+  uncalibrated: "never calibrated",
+} as const;
 
 const faultFix = {
   absent: "its amplifier does not answer: check its plug on the multiplexer and its supply.",

@@ -136,6 +136,8 @@ function problemFrom(error: Error & { code?: unknown; errors?: unknown }): strin
   if (error.code === 4 || error.code === 5) {
     return "the broker requires a board name and secret it knows, got others";
   }
+  if (error.code === "ECONNREFUSED") return "nothing answers at this address and port";
+  if (error.code === "ENOTFOUND") return "no machine of this name is known here";
   if (Array.isArray(error.errors)) return error.errors.map(String).join(", ");
   return error.message === "" ? String(error.code) : error.message;
 }

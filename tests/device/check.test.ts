@@ -74,3 +74,11 @@ it.each<[string, Partial<CheckFindings>, string]>([
 ])("says what to do about %s", (_, change, words) => {
   expect(checkReport({ ...good, ...change }).nextToFix).toContain(words);
 });
+
+it("names what is broken before what was never calibrated", () => {
+  const uncalibrated = { ...cell(0, windows(0.3)), countsPerG: undefined };
+  const cells = [uncalibrated, cell(1, [{ fault: "absent" }])];
+  const { lines, nextToFix } = checkReport({ ...good, cells });
+  expect(nextToFix).toContain("(channel 1): its amplifier does not answer");
+  expect(lines.join("\n")).toContain("(channel 1): no answer from its amplifier.");
+});
