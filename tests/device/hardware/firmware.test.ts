@@ -143,13 +143,16 @@ it(
 );
 
 it(
-  "comes back after a cut",
+  "comes back after a cut that is longer than a window",
   async () => {
-    const { wire, link } = await openUno();
+    const { uno, wire, link } = await openUno();
     wire.cut(true);
     await expect(link.bus.read({ address: 0x18, length: 2 })).rejects.toMatchObject({
       problem: "down",
     });
+    // Three sweeps of the board program, in the firmware's own time.
+    await uno.wait(15_000);
+    expect(link.isUp()).toBe(false);
     wire.cut(false);
     await until(link.isUp);
     expect(await createMcp9808(link.bus)()).toBe(-7.5);

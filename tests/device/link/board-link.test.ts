@@ -135,3 +135,29 @@ it("keeps a lamp as it was asked to be through a reset", async () => {
   lamp.show("off");
   await until(() => board.pin(7) === 0);
 });
+
+it("keeps several boards in one process apart: chips, lamps, and the cut of one alone", async () => {
+  const hill = await openSoft();
+  const dell = await openSoft();
+  dell.chips.air.tempC = 12.25;
+  dell.chips.amplifiers[2]!.set({ counts: () => 4_321 });
+  const amplifiers = [hill.amplifierOn(2), dell.amplifierOn(2)];
+  await Promise.all(amplifiers.map((amplifier) => amplifier.setUp()));
+  const [onHill, onDell] = await Promise.all(amplifiers.map((amplifier) => takeReady(amplifier)));
+  expect(onHill).toMatchObject({ counts: countsOfChannel(2) });
+  expect(onDell).toMatchObject({ counts: 4_321 });
+
+  // The library knows a first board by itself: a lamp of the second must not light the first's.
+  const lamp = dell.link.lamp(7);
+  lamp.show("on");
+  await until(() => dell.board.pin(7) === 1);
+  expect(hill.board.pin(7)).not.toBe(1);
+
+  hill.board.cut(true);
+  await until(() => !hill.link.isUp());
+  expect(await createMcp9808(dell.link.bus)()).toBe(12.25);
+  expect(dell.link.lives()).toBe(1);
+  hill.board.cut(false);
+  await until(hill.link.isUp);
+  expect(await createMcp9808(hill.link.bus)()).toBe(-7.5);
+});
