@@ -1,5 +1,4 @@
 // Puts the server together from its parts, starts them in order and stops them in reverse.
-import { statfsSync } from "node:fs";
 import { createServer, type Server as HttpServer } from "node:http";
 import { hostname } from "node:os";
 import type { Clock } from "../shared/clock.ts";
@@ -13,6 +12,8 @@ import { createInbox } from "./broker/inbox.ts";
 import { createOrderDesk, type OrderDesk } from "./broker/order-desk.ts";
 import type { BackUp } from "./care/backup-program.ts";
 import { type Backups, createBackups } from "./care/backups.ts";
+import { type CareDesk, createCareDesk, freeBytes } from "./care/care.ts";
+import { createClockWatch } from "./care/clock-watch.ts";
 import { openStores } from "./care/open-stores.ts";
 import { type Config, doorProblems } from "./config.ts";
 import type { Stores } from "./db/stores.ts";
@@ -30,6 +31,8 @@ export type AppParts = {
   log: Log;
   webFolder: string;
   backUp: BackUp;
+  /** Of the program. */
+  version: string;
 };
 
 export type App = {
@@ -43,6 +46,7 @@ export type App = {
 type Inside = AppParts & {
   stores: Stores;
   backups: Backups;
+  care: CareDesk;
   passphrase: Passphrase;
   notifier: Notifier;
   watch: Watch;
@@ -57,6 +61,9 @@ export function createApp(parts: AppParts): App {
   const stores = openStores(config, log);
   const { dataFolder, backupFolder: folder } = config;
   const backups = createBackups({ ...parts, dataFolder, folder });
+  const clocks = createClockWatch(clock);
+  const simulated = config.demoNowMs !== undefined;
+  const care = createCareDesk({ ...parts, ...stores, dataFolder, backups, clocks, simulated });
   const passphrase = createPassphrase(stores.settings);
   const notifier = createNotifier({ notices: stores.people.notices, clock, log });
   const tell = (topic: string, payload: string, retain: boolean) => {
@@ -64,13 +71,14 @@ export function createApp(parts: AppParts): App {
       log.warn("message not published", { topic, problem: String(error) });
     });
   };
-  const watch = createWatchOver({ ...parts, stores, notifier, tell });
+  const watch = createWatchOver({ ...parts, stores, care, notifier, tell });
   const intake = createIntake({
     ...stores,
     clock,
     log,
     onCommitted: watch.committed,
     onPresence: watch.boardChanged,
+    onPackTime: clocks.heard,
     publishKept: (board, kept) => tell(boardTopic(board, "kept"), JSON.stringify(kept), true),
   });
   const orders = createOrderDesk({
@@ -78,7 +86,18 @@ export function createApp(parts: AppParts): App {
     publish: (board, order) => tell(boardTopic(board, "orders"), JSON.stringify(order), false),
   });
   const broker = createBroker({ ...parts, stores, intake, watch, orders });
-  const inside = { ...parts, stores, backups, passphrase, notifier, watch, intake, broker, orders };
+  const inside = {
+    ...parts,
+    stores,
+    backups,
+    care,
+    passphrase,
+    notifier,
+    watch,
+    intake,
+    broker,
+    orders,
+  };
   const http = createHttp(inside);
   return {
     start: () => start(inside, http),
@@ -91,11 +110,12 @@ export function createApp(parts: AppParts): App {
 function createWatchOver(
   parts: AppParts & {
     stores: Stores;
+    care: CareDesk;
     notifier: Notifier;
     tell: (topic: string, payload: string, retain: boolean) => void;
   },
 ): Watch {
-  const { config, stores, notifier, tell } = parts;
+  const { config, stores, care, notifier, tell } = parts;
   return createWatch({
     ...parts,
     ...stores,
@@ -103,6 +123,7 @@ function createWatchOver(
     timeZone: config.timeZone ?? null,
     simulated: config.demoNowMs !== undefined,
     freeBytes: () => freeBytes(config.dataFolder),
+    care: care.situation,
     sendNotice: (notice) => {
       notifier.send({ ...notice, title: notice.text }).catch(() => undefined);
     },
@@ -159,12 +180,13 @@ type Http = {
 };
 
 function createHttp(inside: Inside): Http {
-  const { config, stores, watch, passphrase } = inside;
+  const { config, stores, watch, passphrase, care, backups, intake } = inside;
   const server = createServer();
   const side = createHttpApp({
     ...inside,
     ...stores,
     settings: stores.people,
+    care: { view: () => care.view(intake.counts()), backups },
     ...passphrase,
     areBoardsEnrolled: () => stores.credentials.countBoards() > 0,
     checkBoard: createBoardCheck(stores.credentials),
@@ -233,13 +255,4 @@ function closed(server: HttpServer): Promise<void> {
   return new Promise((resolve) => {
     server.close(() => resolve());
   });
-}
-
-function freeBytes(folder: string): number | null {
-  try {
-    const { bavail, bsize } = statfsSync(folder);
-    return bavail * bsize;
-  } catch {
-    return null;
-  }
 }

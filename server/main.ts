@@ -1,5 +1,5 @@
 // The server program: settings in, everything started, a clean stop on a signal.
-import { existsSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import type { Clock } from "../shared/clock.ts";
 import { AppError } from "../shared/errors.ts";
@@ -7,6 +7,7 @@ import { scaledClockMs } from "../shared/scaled-clock.ts";
 import { type DemoOrder, type DemoServerReport, demoOrderSchema } from "../shared/wire/demo.ts";
 import { type App, createApp } from "./app.ts";
 import { createBackUp } from "./care/backup-program.ts";
+import { createWatchdog } from "./care/watchdog.ts";
 import { parseConfig } from "./config.ts";
 import { createLog } from "./log.ts";
 
@@ -21,13 +22,22 @@ async function run(): Promise<void> {
   const clock = demoNowMs === undefined ? systemClock : demoClock(demoNowMs);
   const log = createLog(logLevel);
   const backUp = createBackUp([...process.execArgv, backupProgram()]);
-  const app = createApp({ config: config.value, clock, log, webFolder: webFolder(), backUp });
+  const app = createApp({
+    config: config.value,
+    clock,
+    log,
+    webFolder: webFolder(),
+    backUp,
+    version: programVersion(),
+  });
   for (const signal of ["SIGINT", "SIGTERM"] as const) {
     process.once(signal, () => {
       app.stop().then(() => process.exit(0), fail);
     });
   }
   await startOrClose(app);
+  const { NOTIFY_SOCKET: notifySocket, WATCHDOG_USEC: watchdogUsec } = process.env;
+  createWatchdog({ notifySocket, watchdogUsec, log }).start();
   if (demoNowMs !== undefined) reportListening(app);
   else console.log(`Brimful is at ${app.httpUrl()}, boards publish to ${app.mqttUrl()}`);
 }
@@ -68,6 +78,12 @@ function reportListening(app: App): void {
   process.once("disconnect", () => {
     app.stop().then(() => process.exit(0), fail);
   });
+}
+
+/** The package lies one folder up, from the sources and from the build. */
+function programVersion(): string {
+  const text = readFileSync(new URL("../package.json", import.meta.url), "utf8");
+  return (JSON.parse(text) as { version: string }).version;
 }
 
 /** Beside the bundle once built; from the sources, where the build puts it. */

@@ -14,6 +14,7 @@ import { mayEnter, type Session } from "./session.ts";
 import { type Store, useStore, useYardNowMs } from "./store.ts";
 import { AlarmsPage } from "./views/alarms-view.tsx";
 import { BucketPage } from "./views/bucket-view.tsx";
+import { CarePage } from "./views/care-view.tsx";
 import { ComparePage } from "./views/compare-view.tsx";
 import { RecordPage } from "./views/record-view.tsx";
 import { SetupPage } from "./views/setup-view.tsx";
@@ -122,6 +123,8 @@ function View({ page, route, canLeave }: { page: PageFrame; route: Route; canLea
       return <SeasonPage page={page} id={"id" in route ? route.id : undefined} />;
     case "alarms":
       return <AlarmsPage page={page} sound={sound} />;
+    case "care":
+      return <CarePage page={page} />;
     case "setup":
       return <SetupPage page={page} canLeave={canLeave} />;
   }

@@ -18,6 +18,7 @@ export const places = [
   { view: "compare", words: "Compare", about: "which tree runs best", daily: false },
   { view: "record", words: "Record", about: "how well the warnings did", daily: false },
   { view: "season", words: "Season", about: "its report, closing jobs, all data", daily: false },
+  { view: "care", words: "Server", about: "disk, backups, clocks", daily: false },
   { view: "setup", words: "Set-up", about: "buckets, yard, notices", daily: false },
 ] as const satisfies readonly Place[];
 

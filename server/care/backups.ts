@@ -1,5 +1,5 @@
 // Keeps backups: one a day into a folder, the outlived ones removed, and what became of the last try.
-import { mkdirSync, readdirSync, statSync, unlinkSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readdirSync, rmSync, statSync, unlinkSync } from "node:fs";
 import { join } from "node:path";
 import type { Clock } from "../../shared/clock.ts";
 import { msPerDay, msPerMinute } from "../../shared/units.ts";
@@ -16,6 +16,9 @@ export type BackupsParts = {
   backUp: BackUp;
 };
 
+/** A copy for somebody to take along, until `remove`. */
+export type TakenCopy = { file: string; remove(): void };
+
 export type BackupsState = {
   folder: string;
   count: number;
@@ -31,6 +34,8 @@ export type Backups = {
   backUpNow(): Promise<void>;
   /** The same, if the newest is a day old. */
   backUpIfDue(): Promise<void>;
+  /** A copy that is not kept here. Throws AppError "storage". */
+  takeAway(): Promise<TakenCopy>;
   start(): void;
   stop(): void;
 };
@@ -44,6 +49,8 @@ const firstLookMs = msPerMinute;
 export function createBackups(parts: BackupsParts): Backups {
   const { folder, clock, log } = parts;
   let problem: string | null = null;
+  // Looked up now and then only: a folder on a disk that hangs must not hold up every second.
+  let known = stateOf(folder);
   let running: Promise<void> | undefined;
   let timer: NodeJS.Timeout | undefined;
 
@@ -53,6 +60,7 @@ export function createBackups(parts: BackupsParts): Backups {
       const { file } = await parts.backUp({ dataFolder: parts.dataFolder, folder });
       removeOutlived(folder, clock.nowMs());
       problem = null;
+      known = stateOf(folder);
       log.info("backed up", { file });
     } catch (error) {
       problem = error instanceof Error ? error.message : String(error);
@@ -68,7 +76,8 @@ export function createBackups(parts: BackupsParts): Backups {
   }
 
   async function backUpIfDue(): Promise<void> {
-    const { lastAtMs } = stateOf(folder);
+    known = stateOf(folder);
+    const { lastAtMs } = known;
     const ageMs = lastAtMs === null ? Number.POSITIVE_INFINITY : clock.nowMs() - lastAtMs;
     // One from the future is of a clock that was wrong: it is no reason to wait for it.
     if (ageMs >= dueAfterMs || ageMs < -dueAfterMs) await backUpNow();
@@ -82,12 +91,36 @@ export function createBackups(parts: BackupsParts): Backups {
   }
 
   return {
-    state: () => ({ folder, ...stateOf(folder), problem }),
+    state: () => ({ folder, ...known, problem }),
     backUpNow,
     backUpIfDue,
-    start: () => lookAfter(firstLookMs),
+    takeAway: () => takeAway(parts),
+    start() {
+      removeUntaken(parts.dataFolder);
+      lookAfter(firstLookMs);
+    },
     stop: () => clearTimeout(timer),
   };
+}
+
+const takenPrefix = "brimful-taken-";
+
+async function takeAway({ dataFolder, backUp }: BackupsParts): Promise<TakenCopy> {
+  const folder = mkdtempSync(join(dataFolder, takenPrefix));
+  const remove = () => rmSync(folder, { recursive: true, force: true });
+  try {
+    return { ...(await backUp({ dataFolder, folder })), remove };
+  } catch (error) {
+    remove();
+    throw error;
+  }
+}
+
+/** Copies that nobody took because the program was cut off. */
+function removeUntaken(dataFolder: string): void {
+  for (const name of namesIn(dataFolder).filter((each) => each.startsWith(takenPrefix))) {
+    rmSync(join(dataFolder, name), { recursive: true, force: true });
+  }
 }
 
 function stateOf(folder: string): Pick<BackupsState, "count" | "lastAtMs" | "lastBytes"> {

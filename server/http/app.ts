@@ -6,6 +6,7 @@ import { alarmRoutes } from "./alarms.ts";
 import { batchRoutes } from "./batches.ts";
 import { boilRoutes } from "./boils.ts";
 import { bucketRoutes } from "./buckets.ts";
+import { careRoutes } from "./care.ts";
 import { correctionRoutes } from "./corrections.ts";
 import { exportRoutes } from "./export.ts";
 import { forecastRoutes } from "./forecast.ts";
@@ -64,6 +65,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...noticeRoutes(parts),
     ...sessionRoutes({ ...parts, signIn }),
     ...exportRoutes(parts),
+    ...careRoutes(parts),
   ];
   return [...routes, openApiRoute(routes)];
 }

@@ -1,6 +1,8 @@
 // What the HTTP side is handed: each part no wider than what is used of it.
 import type { Clock } from "../../shared/clock.ts";
+import type { Care } from "../../shared/wire/care.ts";
 import type { OrderDesk } from "../broker/order-desk.ts";
+import type { Backups } from "../care/backups.ts";
 import type { AlarmStore } from "../db/alarms.ts";
 import type { BatchStore } from "../db/batches.ts";
 import type { Boards } from "../db/boards.ts";
@@ -24,6 +26,7 @@ import type { Notifier } from "../notify/notifier.ts";
 import type { Watch } from "../watch/watch.ts";
 
 export type HttpParts = {
+  care: { view(): Care; backups: Pick<Backups, "backUpNow" | "state" | "takeAway"> };
   clock: Clock;
   log: Pick<Log, "warn" | "error">;
   watch: Watch;

@@ -15,6 +15,8 @@ export type GroupCommit<T> = {
    * itself. Rejects with AppError "storage…" when the store failed: then nothing was kept.
    */
   run(write: () => T): Promise<T>;
+  /** How many writes wait. */
+  waiting(): number;
   /** Commits now what waits, and takes no more. */
   stop(): void;
 };
@@ -55,6 +57,7 @@ export function createGroupCommit<T>(parts: GroupCommitParts<T>): GroupCommit<T>
         schedule();
       });
     },
+    waiting: () => waiting.length,
     stop() {
       isStopped = true;
       while (waiting.length > 0) commit(waiting.splice(0, mostTogether));

@@ -32,6 +32,8 @@ export type IntakeParts = StoreParts & {
   onCommitted(batch: Committed[]): void;
   /** Called after a commit when a board's presence was stored. */
   onPresence(board: string): void;
+  /** Called with the latest time a board's pack states, however wrong. */
+  onPackTime?(board: string, newestMs: number): void;
   /** Called after each commit, once for each board and spool in it; to be retained, QoS 1. */
   publishKept(board: string, kept: Kept): void;
 };
@@ -51,6 +53,8 @@ export type IntakeCounts = {
   refusedPacks: number;
   refusedRecords: number;
   storeFailures: number;
+  /** Packs that are to be written now. */
+  waitingPacks: number;
 };
 
 export type Payload = { board: string; payload: Uint8Array | string; source: string };
@@ -87,6 +91,7 @@ export function createIntake(parts: IntakeParts): Intake {
     refusedPacks: 0,
     refusedRecords: 0,
     storeFailures: 0,
+    waitingPacks: 0,
   };
   const commits = createGroupCommit<Outcome>({
     sqlite: parts.sqlite,
@@ -107,7 +112,7 @@ export function createIntake(parts: IntakeParts): Intake {
       const arrival = { board: source, source, text: sample, atMs: parts.clock.nowMs() };
       await refuseWhole(inside, arrival, { problem, numbering: undefined });
     },
-    counts: () => ({ ...counts }),
+    counts: () => ({ ...counts, waitingPacks: commits.waiting() }),
     stop: () => commits.stop(),
   };
 }
@@ -132,6 +137,8 @@ async function acceptPack(inside: Inside, payload: Payload): Promise<Accepted> {
   }
   const pack = parsePack(text, { board, nowMs: atMs });
   if (!pack.ok) return refusePack(inside, arrival, pack.problem);
+  const { newestMs } = pack.value;
+  if (newestMs !== undefined) inside.parts.onPackTime?.(board, newestMs);
   try {
     const outcome = await run(inside, () => writePack(inside.parts, arrival, pack.value));
     return counted(inside, arrival, outcome);

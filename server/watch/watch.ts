@@ -15,6 +15,7 @@ import type { Readings } from "../db/readings.ts";
 import type { Sqlite } from "../db/sqlite.ts";
 import type { ToldStore } from "../db/told.ts";
 import type { Tracks } from "../db/tracks.ts";
+import type { CareSituation } from "../domain/alarms/care-rules.ts";
 import type { ScaleSpan } from "../domain/correction.ts";
 import type { SeasonHints } from "../domain/season/hints.ts";
 import type { Log } from "../log.ts";
@@ -98,6 +99,7 @@ export type WatchParts = RollParts &
     timeZone: string | null;
     simulated: boolean;
     freeBytes: () => number | null;
+    care?: () => CareSituation;
   };
 
 const tickMs = 1000;

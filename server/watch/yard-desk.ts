@@ -6,6 +6,7 @@ import type { ForecastStore } from "../db/forecast.ts";
 import type { Readings } from "../db/readings.ts";
 import type { ToldStore } from "../db/told.ts";
 import type { BucketSituation } from "../domain/alarms/bucket-rules.ts";
+import { backupSubject, type CareSituation, clockSubject } from "../domain/alarms/care-rules.ts";
 import { type BoardSituation, boardSubject, storeSubject } from "../domain/alarms/yard-rules.ts";
 import { nextVisits, type Visits } from "../domain/brim/visits.ts";
 import type { AirPoint } from "../domain/keeping/air-ahead.ts";
@@ -29,6 +30,8 @@ export type YardDeskParts = {
   settings: () => YardSettings;
   timeZone: () => string;
   freeBytes: () => number | null;
+  /** Left out in parts of the program that don't mind the server. */
+  care?: () => CareSituation;
   record: Pick<RecordDesk, "judged">;
   season: SeasonDesk;
 };
@@ -171,8 +174,17 @@ function judgeBoards(desk: Desk, nowMs: number): boolean {
   const store = { freeBytes: desk.freeBytes(), problem: null };
   const season = desk.season.hints(nowMs);
   const ofBoards = boards.map(({ board }) => boardSubject(board));
-  const subjects = new Set([...ofBoards, storeSubject, seasonSubject]);
-  const situations = { buckets: [], boards, store, season, timeZone: desk.timeZone() };
+  const care = desk.care?.();
+  const ofCare = care === undefined ? [] : [backupSubject, clockSubject];
+  const subjects = new Set([...ofBoards, storeSubject, seasonSubject, ...ofCare]);
+  const situations = {
+    buckets: [],
+    boards,
+    store,
+    season,
+    timeZone: desk.timeZone(),
+    ...(care === undefined ? {} : { care }),
+  };
   return desk.alarmDesk.look(subjects, situations, nowMs);
 }
 

@@ -30,6 +30,8 @@ export type Pack = {
   batch: number | undefined;
   /** How many numbers before `batch` the board has given up. */
   skipped: number;
+  /** Latest time that any record states, one refused for it among them. */
+  newestMs: number | undefined;
   masses: MassReading[];
   temperatures: TemperatureReading[];
   values: BoardValue[];
@@ -78,6 +80,7 @@ function createDraft(board: string, nowMs: number, refusals: Refusal[]): Draft {
     spool: undefined,
     batch: undefined,
     skipped: 0,
+    newestMs: undefined,
     masses: [],
     temperatures: [],
     values: [],
@@ -106,6 +109,7 @@ function takeNamed(draft: Draft, record: SenmlRecord): string | undefined {
   if (name === "batch" || name === "spool" || name === "skipped") {
     return takeNumbering(draft, name, record);
   }
+  draft.newestMs = Math.max(draft.newestMs ?? record.atMs, record.atMs);
   const timeProblem = pastTimeProblem(record.atMs, draft.nowMs);
   if (timeProblem !== undefined) return timeProblem;
   if (name === "pressure" || name === "supply") return takeBoardValue(draft, name, record);

@@ -22,6 +22,7 @@ import type { Answer } from "../../server/notify/notifier.ts";
 import type { Watch } from "../../server/watch/watch.ts";
 import type { BucketView, YardView } from "../../shared/wire/api.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
+import { createHandCare } from "./hand-care.ts";
 import { openRig, type Rig, startMs } from "./store-rig.ts";
 
 export const passphrase = "sugar moon over the hill";
@@ -164,6 +165,7 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
   const hand = createHandWatch(rig, alarms);
   const answers: Answer[] = [];
   const parts: HttpParts = {
+    care: createHandCare(rig),
     clock: rig.clock,
     log: rig.log,
     watch: hand.watch,

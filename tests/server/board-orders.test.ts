@@ -33,7 +33,14 @@ beforeEach(async () => {
   });
   if (!config.ok) throw new Error(config.problem);
   const backUp = createBackUp([]);
-  app = createApp({ config: config.value, clock, log: createTestLog(), webFolder: folder, backUp });
+  app = createApp({
+    config: config.value,
+    clock,
+    log: createTestLog(),
+    webFolder: folder,
+    backUp,
+    version: "0.0.0",
+  });
   await app.start();
 });
 

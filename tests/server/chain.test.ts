@@ -35,7 +35,7 @@ const backupProgram = new URL("../../server/commands/backup.ts", import.meta.url
 
 function appParts(config: Config): AppParts {
   const backUp = createBackUp(["--import", "tsx", backupProgram]);
-  return { config, clock, log: createTestLog(), webFolder: folder, backUp };
+  return { config, clock, log: createTestLog(), webFolder: folder, backUp, version: "0.0.0" };
 }
 
 async function startApp(): Promise<App> {

@@ -3,6 +3,7 @@
 import { judgeEnding, seasonSubject } from "../season/ending.ts";
 import type { SeasonHints } from "../season/hints.ts";
 import { type BucketSituation, judgeBucket } from "./bucket-rules.ts";
+import { type CareSituation, careUnseen, judgeCare } from "./care-rules.ts";
 import { type Episode, type EpisodeStep, nextEpisodes } from "./episode.ts";
 import { type BoardSituation, judgeBoard, judgeStore, type StoreSituation } from "./yard-rules.ts";
 
@@ -13,6 +14,8 @@ export type Situations = {
   boards: readonly BoardSituation[];
   /** Null when the store is not looked at this time: its alarms stay. */
   store: StoreSituation | null;
+  /** Left out when the server itself is not looked at this time. */
+  care?: CareSituation;
   /** Left out when the season is not looked at this time. */
   season?: SeasonHints;
   timeZone: string;
@@ -32,6 +35,7 @@ export function stepEpisodes(
     ...situations.buckets.flatMap((bucket) => judgeBucket(bucket, reader)),
     ...situations.boards.flatMap((board) => judgeBoard(board, reader)),
     ...(situations.season === undefined ? [seasonUnseen] : judgeEnding(situations.season)),
+    ...(situations.care === undefined ? careUnseen : judgeCare(situations.care, nowMs)),
     ...judgeStore(situations.store ?? { freeBytes: null, problem: null }),
   ];
   return nextEpisodes(open, judgements, nowMs);

@@ -73,6 +73,7 @@ const contract = [
   ...["GET /session", "POST /session", "DELETE /session"],
   ...["GET /seasons", "PATCH /seasons/{id}", "GET /seasons/{id}/report"],
   ...tables.map((name) => `GET /export/${name}.csv`),
+  ...["GET /care", "POST /care/backup", "GET /backup"],
   "GET /openapi.json",
 ];
 
@@ -149,6 +150,9 @@ async function askEverything() {
   await ask("DELETE", "/session");
   for (const name of tables) await ask("GET", `/export/${name}.csv`);
   await ask("GET", "/openapi.json");
+  await ask("GET", "/care");
+  await ask("POST", "/care/backup");
+  await ask("GET", "/backup");
   await ask("PATCH", "/trees/{id}", { at: "/trees/gate", body: { note: "x" } });
   await ask("PATCH", "/taps/{id}", { at: "/taps/gate-1", body: { label: "x" } });
   await ask("PATCH", "/buckets/{id}", { at: "/buckets/gate", body: { label: "x" } });

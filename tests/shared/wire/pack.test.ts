@@ -21,6 +21,7 @@ test("the pack of the contract is read whole", () => {
       spool: "a1b2",
       batch: 123,
       skipped: 0,
+      newestMs: atMs,
       masses: [{ cell: "cell-1", atMs, massG: 7312, spreadG: 4, counts: 784_123 }],
       temperatures: [{ probe: "air", atMs, tempC: -1.25 }],
       values: [

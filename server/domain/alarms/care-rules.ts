@@ -1,0 +1,85 @@
+// When the server asks for care: no backup for too long, and clocks that differ.
+import { msPerDay, msPerHour, msPerMinute } from "../../../shared/units.ts";
+import type { Judgement, Verdict } from "./episode.ts";
+
+export type CareSituation = {
+  /** Null where none are made. */
+  backup: {
+    /** When the newest was made; null when there is none. */
+    lastAtMs: number | null;
+    /** Since when one could have been made. */
+    sinceMs: number;
+    /** Why the last try failed. */
+    problem: string | null;
+  } | null;
+  /** By board; null where its packs don't tell. */
+  clocks: { board: string; aheadMs: number | null }[];
+};
+
+export const backupSubject = "yard/backup";
+export const clockSubject = "yard/clock";
+
+const missedRaiseMs = 2 * msPerDay;
+const missedHoldMs = 1.5 * msPerDay;
+const aheadRaiseMs = 2 * msPerMinute;
+const aheadHoldMs = msPerMinute;
+const behindRaiseMs = 15 * msPerMinute;
+const behindHoldMs = 10 * msPerMinute;
+
+export function judgeCare(care: CareSituation, nowMs: number): Judgement[] {
+  return [...judgeBackup(care, nowMs), ...judgeClocks(care)];
+}
+
+/** When nobody looked: alarms that are open stay. */
+export const careUnseen: Judgement[] = [backupSubject, clockSubject].map((subject) => ({
+  standing: "unknown",
+  kind: "care",
+  subject,
+}));
+
+function judgeBackup({ backup }: CareSituation, nowMs: number): Judgement[] {
+  if (backup === null) return [];
+  const { lastAtMs, sinceMs, problem } = backup;
+  // One that never came about and has failed is not waited for.
+  const fromMs = lastAtMs ?? (problem === null ? sinceMs : 0);
+  const missedMs = nowMs - fromMs;
+  if (missedMs < missedHoldMs) return [];
+  const days = Math.max(2, Math.floor(missedMs / msPerDay));
+  const last = lastAtMs === null ? "yet" : `for ${days} days`;
+  const why = problem === null ? "" : `: ${problem}`;
+  const text = `No backup was made ${last}${why}`;
+  return [care(backupSubject, missedMs >= missedRaiseMs, { severity: "soon", text })];
+}
+
+function judgeClocks({ clocks }: CareSituation): Judgement[] {
+  const off = clocks.flatMap(({ board, aheadMs }) =>
+    aheadMs !== null && isOff(aheadMs, aheadHoldMs, behindHoldMs) ? [{ board, aheadMs }] : [],
+  );
+  const [first] = off;
+  if (first === undefined) return [];
+  const isBad = off.some(({ aheadMs }) => isOff(aheadMs, aheadRaiseMs, behindRaiseMs));
+  // One that all boards are ahead of is itself behind: boards agree by chance seldom.
+  const isServer = off.length > 1 && off.every(({ aheadMs }) => aheadMs > 0);
+  const words = differenceWords(first.aheadMs);
+  const text = isServer
+    ? `The server's clock is ${differenceWords(-first.aheadMs)} its boards': set it right`
+    : `The clock of board ${first.board} is ${words} the server's: set the wrong one right`;
+  return [care(clockSubject, isBad, { severity: "soon", text })];
+}
+
+function isOff(aheadMs: number, aheadLimitMs: number, behindLimitMs: number): boolean {
+  return aheadMs > aheadLimitMs || aheadMs < -behindLimitMs;
+}
+
+/** In steps that double, or every look would be a change: "about 4 min ahead of". */
+function differenceWords(aheadMs: number): string {
+  const minutes = 2 ** Math.floor(Math.log2(Math.abs(aheadMs) / msPerMinute));
+  const about =
+    minutes < 60 ? `${minutes} min` : `${Math.round((minutes * msPerMinute) / msPerHour)} h`;
+  return `about ${about} ${aheadMs > 0 ? "ahead of" : "behind"}`;
+}
+
+function care(subject: string, isBad: boolean, verdict: Verdict): Judgement {
+  const standing = isBad ? "raise" : "hold";
+  return { standing, condition: { kind: "care", subject, ...verdict } };
+}

@@ -1,0 +1,42 @@
+// Says of the server itself what a person wants to know: room, backups, clocks.
+import type { Care } from "../wire/care.ts";
+import { formatAge } from "./format.ts";
+
+const kilo = 1000;
+const sizes = ["bytes", "kB", "MB", "GB", "TB"];
+
+/** In powers of ten, as disks are sold: "35 MB", "1.4 GB". */
+export function formatBytes(bytes: number): string {
+  let size = bytes;
+  let power = 0;
+  while (size >= 999.5 && power < sizes.length - 1) {
+    size /= kilo;
+    power += 1;
+  }
+  const isShort = power > 0 && size < 9.95;
+  return `${size.toFixed(isShort ? 1 : 0)} ${sizes[power]}`;
+}
+
+export function diskWords({ freeBytes, storeBytes }: Care["disk"]): string {
+  const free = freeBytes === null ? "room not to be told" : `${formatBytes(freeBytes)} free`;
+  return storeBytes === null ? free : `${free}, the database takes ${formatBytes(storeBytes)}`;
+}
+
+export function backupWords({ backups, nowMs }: Pick<Care, "backups" | "nowMs">): string {
+  const { lastAtMs, lastBytes, count, problem } = backups;
+  const failed = problem === null ? "" : ` The last try failed: ${problem}.`;
+  if (lastAtMs === null) return `None was made yet.${failed}`;
+  const size = lastBytes === null ? "" : `, ${formatBytes(lastBytes)}`;
+  const others = count > 1 ? ` ${count} are kept.` : "";
+  return `The newest was made ${formatAge(nowMs - lastAtMs)}${size}.${others}${failed}`;
+}
+
+/** Nothing of it matters below this: a pack is on its way for a while. */
+const sameMs = 30_000;
+
+export function clockWords(clockAheadMs: number | null): string {
+  if (clockAheadMs === null) return "clock not to be told";
+  if (Math.abs(clockAheadMs) < sameMs) return "clock agrees";
+  const span = formatAge(Math.abs(clockAheadMs)).replace(/ ago$/, "");
+  return `clock ${span} ${clockAheadMs > 0 ? "ahead" : "behind"}`;
+}

@@ -1,0 +1,39 @@
+// Tests the words about the server itself.
+import { expect, it } from "vitest";
+import { backupWords, clockWords, diskWords, formatBytes } from "../../../shared/people/care.ts";
+
+it("sizes are short and never read 1000", () => {
+  const sizes = [0, 999, 1000, 9949, 9950, 999_499, 999_500, 35e6, 1.44e9, 5e15];
+  expect(sizes.map(formatBytes)).toEqual(
+    ["0 bytes", "999 bytes", "1.0 kB", "9.9 kB", "10 kB", "999 kB", "1.0 MB", "35 MB"].concat([
+      "1.4 GB",
+      "5000 TB",
+    ]),
+  );
+});
+
+it("what can't be told is said, and is no zero", () => {
+  expect(diskWords({ freeBytes: null, storeBytes: null })).toBe("room not to be told");
+  expect(diskWords({ freeBytes: 2e9, storeBytes: 1e6 })).toBe(
+    "2.0 GB free, the database takes 1.0 MB",
+  );
+  expect(clockWords(null)).toBe("clock not to be told");
+});
+
+it("tells the newest backup, how many there are, and why the last try failed", () => {
+  const none = { folder: "/b", count: 0, lastAtMs: null, lastBytes: null, problem: null };
+  const nowMs = 9e12;
+  const words = (over: object) =>
+    backupWords({ nowMs, backups: { ...none, daily: true, ...over } });
+  expect(words({})).toBe("None was made yet.");
+  expect(words({ count: 8, lastAtMs: nowMs - 7_200_000, lastBytes: 35e6 })).toBe(
+    "The newest was made 2 h ago, 35 MB. 8 are kept.",
+  );
+  expect(words({ problem: "no room" })).toBe("None was made yet. The last try failed: no room.");
+});
+
+it("a clock agrees within half a minute, else it is ahead or behind", () => {
+  expect(clockWords(-29_000)).toBe("clock agrees");
+  expect(clockWords(300_000)).toBe("clock 5 min ahead");
+  expect(clockWords(-7_200_000)).toBe("clock 2 h behind");
+});
