@@ -16,6 +16,7 @@ import { type CareDesk, createCareDesk, freeBytes } from "./care/care.ts";
 import { createClockWatch } from "./care/clock-watch.ts";
 import { openStores } from "./care/open-stores.ts";
 import { type Config, doorProblems } from "./config.ts";
+import { type ChangeWatch, createChangeWatch } from "./db/changed-elsewhere.ts";
 import type { Stores } from "./db/stores.ts";
 import { createHttpApp, type HttpSide } from "./http/app.ts";
 import { createIntake, type Intake } from "./ingest/intake.ts";
@@ -99,9 +100,13 @@ export function createApp(parts: AppParts): App {
     orders,
   };
   const http = createHttp(inside);
+  const changes = createChangeWatch(stores.sqlite, () => {
+    broker.endRevoked();
+    http.live.endShutOut();
+  });
   return {
-    start: () => start(inside, http),
-    stop: () => stop(inside, http),
+    start: () => start({ ...inside, changes }, http),
+    stop: () => stop({ ...inside, changes }, http),
     httpUrl: http.url,
     mqttUrl: broker.url,
   };
@@ -203,7 +208,7 @@ function createHttp(inside: Inside): Http {
   return { server, side, live, url };
 }
 
-async function start(inside: Inside, http: Http): Promise<void> {
+async function start(inside: Inside & { changes: ChangeWatch }, http: Http): Promise<void> {
   const { config, stores, passphrase, watch, broker, log } = inside;
   const doors = {
     config,
@@ -217,6 +222,7 @@ async function start(inside: Inside, http: Http): Promise<void> {
   await broker.start();
   await listen(http.server, config);
   http.live.start();
+  inside.changes.start();
   // The demo's past is made up and its clock runs fast.
   if (config.demoNowMs === undefined) inside.backups.start();
   log.info("listening", { http: http.url(), mqtt: broker.url() });
@@ -236,9 +242,19 @@ function listen(server: HttpServer, { httpHost, httpPort }: Config): Promise<voi
 }
 
 async function stop(
-  { backups, broker, intake, watch, notifier, stores, orders }: Inside,
+  {
+    backups,
+    broker,
+    changes,
+    intake,
+    watch,
+    notifier,
+    stores,
+    orders,
+  }: Inside & { changes: ChangeWatch },
   http: Http,
 ): Promise<void> {
+  changes.stop();
   backups.stop();
   orders.stop();
   await http.live.stop();

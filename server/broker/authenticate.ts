@@ -6,7 +6,8 @@ import type { Log, OnceAMinute } from "../log.ts";
 import { createSecretCheck } from "../secrets.ts";
 import type { Identity } from "./rights.ts";
 
-export type Identities = WeakMap<Client, Identity>;
+/** Of the clients that are connected now. */
+export type Identities = Map<Client, Identity>;
 
 export type AuthenticateParts = {
   credentials: Credentials;
@@ -23,7 +24,8 @@ export function createAuthenticate(parts: AuthenticateParts): AuthenticateHandle
   async function identify(client: Client, name: string, secret: string) {
     const stored = parts.credentials.findCredential(name);
     if (stored !== undefined && secret !== "") {
-      return (await check(secret, stored)) ? { name, kind: stored.kind } : undefined;
+      const { kind, hash } = stored;
+      return (await check(secret, stored)) ? { name, kind, hash } : undefined;
     }
     const isOpen = parts.credentials.countBoards() === 0 && isLoopback(addressOf(client));
     return isOpen ? ({ name: "this machine", kind: "open" } as const) : undefined;
@@ -37,11 +39,21 @@ export function createAuthenticate(parts: AuthenticateParts): AuthenticateHandle
           return;
         }
         parts.identities.set(client, identity);
+        client.conn.once("close", () => parts.identities.delete(client));
+        // A client id belongs to whoever showed the secret: nobody else can end that connection.
+        client.id = `${identity.name}/${client.id}`;
         done(null, true);
       },
       (error: unknown) => done(refusal(String(error)), false),
     );
   };
+}
+
+/** Whether who came in with this identity would come in with it now. */
+export function isStillGood(credentials: Credentials, identity: Identity): boolean {
+  if (identity.kind === "open") return credentials.countBoards() === 0;
+  const stored = credentials.findCredential(identity.name);
+  return stored?.hash === identity.hash && stored?.kind === identity.kind;
 }
 
 function refuse(

@@ -6,6 +6,8 @@ export type Broker = {
   stop(): Promise<void>;
   /** QoS 1. Resolves when the broker has it. */
   publish(topic: string, payload: string, options: { retain: boolean }): Promise<void>;
+  /** Ends the connections of who is revoked, or has another secret since. */
+  endRevoked(): void;
   /** Where clients connect, for people to read; the embedded one knows it after `start`. */
   url(): string;
 };

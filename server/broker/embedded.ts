@@ -7,7 +7,7 @@ import { mostPackBytes } from "../../shared/wire/pack.ts";
 import { boardTopic, forecastTopic, type Kept } from "../../shared/wire/topics.ts";
 import type { Credentials } from "../db/credentials.ts";
 import { createOnceAMinute, type Log, type OnceAMinute } from "../log.ts";
-import { createAuthenticate, type Identities } from "./authenticate.ts";
+import { createAuthenticate, type Identities, isStillGood } from "./authenticate.ts";
 import type { Broker, BrokerCounts } from "./broker.ts";
 import type { Inbox } from "./inbox.ts";
 import { limitPackets } from "./limit-packets.ts";
@@ -35,7 +35,7 @@ export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts():
   const counts: BrokerCounts = { refusedPublishes: 0 };
   const inside: Inside = {
     ...parts,
-    identities: new WeakMap(),
+    identities: new Map(),
     counts,
     onceAMinute: createOnceAMinute(parts.clock),
   };
@@ -66,9 +66,19 @@ export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts():
       if (closing !== undefined) await new Promise<void>((resolve) => closing.close(resolve));
     },
     publish,
+    endRevoked: () => endRevoked(inside),
     url: () => url,
     counts: () => ({ ...counts }),
   };
+}
+
+function endRevoked({ identities, credentials, log }: Inside): void {
+  for (const [client, identity] of identities) {
+    if (isStillGood(credentials, identity)) continue;
+    identities.delete(client);
+    log.info("connection ended, no longer enrolled", { name: identity.name });
+    client.close();
+  }
 }
 
 function openAedes(inside: Inside): Promise<Aedes> {

@@ -52,6 +52,8 @@ export function createExternalBroker(parts: ExternalParts): Broker {
       await closing?.endAsync(!closing.connected);
     },
     publish,
+    // Who may connect there is that broker's own business.
+    endRevoked: () => undefined,
     url: () => withoutPassword(parts.url),
   };
 }

@@ -8,7 +8,12 @@ import {
 import type { CredentialKind } from "../db/credentials.ts";
 
 /** "open" is anyone on this machine while no board is enrolled. */
-export type Identity = { name: string; kind: CredentialKind | "open" };
+export type Identity = {
+  name: string;
+  kind: CredentialKind | "open";
+  /** Of the secret it showed: with another one enrolled since, it is nobody. */
+  hash?: string;
+};
 
 const boardPublishes: readonly BoardTopicKind[] = ["readings", "presence", "answers"];
 

@@ -1,4 +1,4 @@
-// npm run enrol -- <name> [--kind board|reader|forecaster] [--revoke]: who may speak over MQTT.
+// npm run enrol -- <name> [--kind board|reader|forecaster] [--revoke], or --list: who may speak over MQTT.
 import { parseArgs } from "node:util";
 import { AppError } from "../../shared/errors.ts";
 import { isBoardName, isName } from "../../shared/wire/topics.ts";
@@ -9,19 +9,21 @@ import type { Sqlite } from "../db/sqlite.ts";
 import { hashSecret, makeSecret } from "../secrets.ts";
 
 const kinds: readonly string[] = ["board", "reader", "forecaster"];
-const usage = "npm run enrol -- <name> [--kind board|reader|forecaster] [--revoke]";
+const usage = "npm run enrol -- <name> [--kind board|reader|forecaster] [--revoke], or --list";
 
 type Order = { name: string; kind: CredentialKind; revoke: boolean };
 
-function parseOrder(args: string[]): Order {
+function parseOrder(args: string[]): Order | "list" {
   const { values, positionals } = parseArgs({
     args,
     allowPositionals: true,
     options: {
       kind: { type: "string", default: "board" },
       revoke: { type: "boolean", default: false },
+      list: { type: "boolean", default: false },
     },
   });
+  if (values.list) return "list";
   const [name, ...rest] = positionals;
   if (name === undefined || rest.length > 0) {
     throw new AppError("config", `enrol requires one name, got ${positionals.length}; ${usage}`);
@@ -41,7 +43,8 @@ async function enrol(sqlite: Sqlite, { name, kind, revoke }: Order): Promise<str
   const credentials = createCredentials(sqlite);
   const nowMs = Date.now();
   if (revoke) {
-    if (credentials.revokeCredential(name, nowMs)) return `${name} may no longer connect.`;
+    if (credentials.revokeCredential(name, nowMs))
+      return `${name} may no longer connect; an open connection ends at once.`;
     throw new AppError("not-found", `revoking requires an enrolled name, got "${name}"`);
   }
   const isKnown = credentials.findCredential(name) !== undefined;
@@ -55,13 +58,25 @@ async function enrol(sqlite: Sqlite, { name, kind, revoke }: Order): Promise<str
   ].join("\n");
 }
 
+function list(sqlite: Sqlite): string {
+  const lines = createCredentials(sqlite)
+    .listCredentials()
+    .map(({ name, kind, createdMs, revokedMs }) => {
+      const since = `since ${new Date(createdMs).toISOString().slice(0, 10)}`;
+      const until =
+        revokedMs === null ? "" : `, revoked ${new Date(revokedMs).toISOString().slice(0, 10)}`;
+      return `${name.padEnd(32)} ${kind.padEnd(10)} ${since}${until}`;
+    });
+  return lines.length === 0 ? "Nobody is enrolled." : lines.join("\n");
+}
+
 async function main(): Promise<void> {
   const order = parseOrder(process.argv.slice(2));
   const config = parseConfig(process.env);
   if (!config.ok) throw new AppError("config", config.problem);
   const sqlite = openStore(config.value.dataFolder);
   try {
-    console.log(await enrol(sqlite, order));
+    console.log(order === "list" ? list(sqlite) : await enrol(sqlite, order));
   } finally {
     sqlite.close();
   }

@@ -2,6 +2,13 @@
 import type { Sqlite } from "./sqlite.ts";
 
 export type CredentialKind = "board" | "reader" | "forecaster";
+/** Without anything of the secret. */
+export type Enrolled = {
+  name: string;
+  kind: CredentialKind;
+  createdMs: number;
+  revokedMs: number | null;
+};
 export type Credential = { name: string; kind: CredentialKind; salt: string; hash: string };
 
 export type Credentials = ReturnType<typeof createCredentials>;
@@ -18,6 +25,10 @@ export function createCredentials(sqlite: Sqlite) {
   const find = sqlite.prepare(
     "SELECT name, kind, salt, hash FROM credential WHERE name = ? AND revoked_ms IS NULL",
   );
+  const list = sqlite.prepare(
+    `SELECT name, kind, created_ms AS createdMs, revoked_ms AS revokedMs FROM credential
+     ORDER BY name`,
+  );
   const count = sqlite
     .prepare("SELECT count(*) FROM credential WHERE kind = 'board' AND revoked_ms IS NULL")
     .pluck();
@@ -31,6 +42,8 @@ export function createCredentials(sqlite: Sqlite) {
       return revoke.run(atMs, name).changes === 1;
     },
     findCredential: (name: string) => find.get(name) as Credential | undefined,
+    /** Revoked ones among them. */
+    listCredentials: () => list.all() as Enrolled[],
     countBoards: () => count.get() as number,
   };
 }

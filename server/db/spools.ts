@@ -16,6 +16,7 @@ export function createSpools(sqlite: Sqlite) {
     `SELECT board, spool, through, max(at_ms) FROM spool GROUP BY board ORDER BY board`,
   );
   const settle = createSettle(sqlite);
+  const forgetOld = createForgetOld(sqlite);
   const readThrough = (board: string, spool: string) =>
     (through.get(board, spool) as number | undefined) ?? 0;
   return {
@@ -27,13 +28,29 @@ export function createSpools(sqlite: Sqlite) {
     },
     /** Settles a batch and the ones it gives up before it; returns the new `through`. */
     settle(numbered: Numbered, atMs: number): number {
-      return settle(numbered, readThrough(numbered.board, numbered.spool), atMs);
+      const { board, spool } = numbered;
+      if (through.get(board, spool) === undefined) forgetOld(board);
+      return settle(numbered, readThrough(board, spool), atMs);
     },
     /** Each board's spool that was heard last. */
     listLatest(): SpoolState[] {
       const rows = listLatest.all() as SpoolState[];
       return rows.map(({ board, spool, through: upTo }) => ({ board, spool, through: upTo }));
     },
+  };
+}
+
+/** A board begins a spool with each new outbox: after so many the first of them never comes back. */
+const mostSpools = 100;
+
+/** Makes room for one more spool of a board; those heard last stay. */
+function createForgetOld(sqlite: Sqlite): (board: string) => void {
+  const kept = `SELECT spool FROM spool WHERE board = @board ORDER BY at_ms DESC LIMIT ${mostSpools - 1}`;
+  const forget = ["batch_ahead", "spool"].map((table) =>
+    sqlite.prepare(`DELETE FROM ${table} WHERE board = @board AND spool NOT IN (${kept})`),
+  );
+  return (board) => {
+    for (const each of forget) each.run({ board });
   };
 }
 

@@ -12,6 +12,7 @@ import { exportRoutes } from "./export.ts";
 import { forecastRoutes } from "./forecast.ts";
 import { gatheringRoutes } from "./gatherings.ts";
 import { createGuard, type Guard } from "./guard.ts";
+import { createGuessLimit } from "./guess-limit.ts";
 import { healthRouter } from "./health.ts";
 import { noticeRoutes } from "./notices.ts";
 import { openApiRoute } from "./openapi.ts";
@@ -88,21 +89,19 @@ export function createHttpApp(parts: HttpParts): HttpSide {
 function apiRouter(parts: HttpParts, { guard, signIn }: Omit<HttpSide, "app">): Router {
   const router = Router();
   router.post("/session", limited(signInsAMinute));
-  router.post("/readings", limited(wrongSecretsAMinute, [401]));
+  router.post("/readings", createGuessLimit(wrongSecretsAMinute, parts.clock));
   router.use(guard.requireSession);
   mountRoutes(router, listRoutes(parts, signIn));
   return router;
 }
 
-/** So many requests a minute from one address; with statuses named, only those answered so count. */
-function limited(limit: number, statuses?: number[]) {
+/** So many requests a minute from one address. */
+function limited(limit: number) {
   return rateLimit({
     windowMs: 60_000,
     limit,
     standardHeaders: "draft-8",
     legacyHeaders: false,
-    skipSuccessfulRequests: statuses !== undefined,
-    requestWasSuccessful: (_request, response) => !statuses?.includes(response.statusCode),
     // No proxy is trusted: the address is the peer's, whatever the headers say.
     validate: { xForwardedForHeader: false, forwardedHeader: false },
     handler: (_request, response) => {

@@ -103,7 +103,10 @@ function bodyProblem(type: string, error: unknown): HttpProblem {
       return new HttpProblem(400, `body requires JSON, got something else: ${message}`);
     case "charset.unsupported":
     case "encoding.unsupported":
-      return new HttpProblem(415, `body requires UTF-8, plain or gzip: ${message}`);
+      return new HttpProblem(
+        415,
+        `body requires UTF-8, plain or compressed with gzip, deflate or br: ${message}`,
+      );
     default:
       return new HttpProblem(400, `body requires to come whole: ${message}`);
   }

@@ -22,6 +22,8 @@ export type Live = {
   stop(): Promise<void>;
   /** Closes the sockets of a session that was ended. */
   signOut(sessionHash: string): void;
+  /** Closes those whose session has ended some other way. */
+  endShutOut(): void;
 };
 
 type Page = Socket<PageToServer, ServerToPage>;
@@ -36,6 +38,7 @@ export function createLive(parts: LiveParts): Live {
   const feeds = new Map<string, Feed>();
   let io: Server<PageToServer, ServerToPage> | undefined;
   let stopListening: (() => void) | undefined;
+  const pages = () => io?.sockets.sockets.values() ?? [];
 
   function welcome(page: Page): void {
     const session = signIn.sessionOf(page.handshake.headers.cookie);
@@ -50,28 +53,21 @@ export function createLive(parts: LiveParts): Live {
     });
   }
 
+  const isShutOut = (page: Page) => guard.handshakeProblem(page.handshake.headers) !== undefined;
+
   /** A session that has ended, or a passphrase set meanwhile, shuts an open page out too. */
   function pushTo(page: Page, change: YardChange): void {
-    const isShutOut = guard.handshakeProblem(page.handshake.headers) !== undefined;
-    if (isShutOut) page.disconnect(true);
+    if (isShutOut(page)) page.disconnect(true);
     else feeds.get(page.id)?.push(change);
   }
 
   return {
     start(): void {
       if (io) return;
-      io = new Server(parts.httpServer, {
-        serveClient: false,
-        perMessageDeflate: false,
-        maxHttpBufferSize: mostBytesFromPage,
-        allowRequest: (request, decide) => {
-          const problem = guard.handshakeProblem(request.headers);
-          decide(problem, problem === undefined);
-        },
-      });
+      io = openIo(parts);
       io.on("connection", welcome);
       stopListening = watch.onChange((change) => {
-        for (const page of io?.sockets.sockets.values() ?? []) pushTo(page, change);
+        for (const page of pages()) pushTo(page, change);
       });
     },
 
@@ -88,10 +84,26 @@ export function createLive(parts: LiveParts): Live {
       await closing.of("/").adapter.close();
     },
 
+    endShutOut(): void {
+      for (const page of pages()) if (isShutOut(page)) page.disconnect(true);
+    },
+
     signOut(sessionHash: string): void {
       io?.in(roomOf(sessionHash)).disconnectSockets(true);
     },
   };
+}
+
+function openIo({ httpServer, guard }: LiveParts): Server<PageToServer, ServerToPage> {
+  return new Server(httpServer, {
+    serveClient: false,
+    perMessageDeflate: false,
+    maxHttpBufferSize: mostBytesFromPage,
+    allowRequest: (request, decide) => {
+      const problem = guard.handshakeProblem(request.headers);
+      decide(problem, problem === undefined);
+    },
+  });
 }
 
 function roomOf(sessionHash: string): string {

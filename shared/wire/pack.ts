@@ -43,6 +43,8 @@ export type Pack = {
 export const mostPackBytes = 256 * 1024;
 
 const mostMassG = 1_000_000;
+/** More than a board that sends one batch a second for a season can ever give up at once. */
+const mostSkipped = 10_000_000;
 const faults: readonly string[] = ["absent", "saturated", "stuck", "uncalibrated"];
 const spoolPattern = /^[A-Za-z0-9._-]{1,64}$/;
 
@@ -239,7 +241,16 @@ export function salvageNumbering(raw: unknown): Numbering | undefined {
   const skipped = find("skipped")?.v;
   if (typeof spool !== "string" || !spoolPattern.test(spool)) return undefined;
   if (!isWholeFrom(1, batch)) return undefined;
-  return { spool, batch, skipped: isWholeFrom(0, skipped) && skipped < batch ? skipped : 0 };
+  return {
+    spool,
+    batch,
+    skipped: isWholeFrom(0, skipped) && isSkippable(skipped, batch) ? skipped : 0,
+  };
+}
+
+/** One wrong number must not settle all that a board will ever send. */
+function isSkippable(skipped: number, batch: number): boolean {
+  return skipped < batch && skipped < mostSkipped;
 }
 
 type RawNumber = { v?: unknown; vs?: unknown };
@@ -276,8 +287,8 @@ function checkNumbering(draft: Draft): void {
     draft.batch = undefined;
     draft.spool = undefined;
   }
-  if (draft.batch !== undefined && skipped >= draft.batch) {
-    const reason = `skipped requires less than the batch number ${batch}, got ${skipped}`;
+  if (draft.batch !== undefined && !isSkippable(skipped, draft.batch)) {
+    const reason = `skipped requires less than the batch number ${batch} and ${mostSkipped}, got ${skipped}`;
     draft.refusals.push({ record: "skipped", reason });
     draft.skipped = 0;
   }

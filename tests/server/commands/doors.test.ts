@@ -42,9 +42,23 @@ test("enrol prints a secret once that is kept only as a hash, a second time anot
   const second = secretIn((await run("enrol", ["hill"])).output);
   expect(await isSecret(first, credentials.findCredential("hill")!)).toBe(false);
   expect(await isSecret(second, credentials.findCredential("hill")!)).toBe(true);
-  expect((await run("enrol", ["hill", "--revoke"])).output).toBe("hill may no longer connect.\n");
+  expect((await run("enrol", ["hill", "--revoke"])).output).toBe(
+    "hill may no longer connect; an open connection ends at once.\n",
+  );
   expect(credentials.findCredential("hill")).toBeUndefined();
   expect(credentials.countBoards()).toBe(0);
+});
+
+test("enrol lists who may connect and who no longer, with nothing of their secrets", async () => {
+  await run("enrol", ["kitchen", "--kind", "reader"]);
+  const today = new Date().toISOString().slice(0, 10);
+  const { output } = await run("enrol", ["--list"]);
+  expect(
+    output
+      .trim()
+      .split("\n")
+      .map((line) => line.replaceAll(/ +/g, " ")),
+  ).toEqual([`hill board since ${today}, revoked ${today}`, `kitchen reader since ${today}`]);
 });
 
 test("enrol refuses what is no name or kind, in one line", async () => {

@@ -79,6 +79,21 @@ test("each board's newest spool is the one whose kept is told", () => {
   expect(rig.spools.listLatest()).toEqual([{ board: "hill", spool: "new", through: 1 }]);
 });
 
+test("of a board's many spools those heard last stay, of other boards all", () => {
+  const settle = (board: string, number: number, batch: number) =>
+    rig.spools.settle({ board, spool: `s${number}`, batch, skipped: 0 }, startMs + number);
+  rig.boards.heard("dale", startMs);
+  settle("dale", 0, 1);
+  for (let number = 0; number < 250; number++) settle("hill", number, 2);
+  settle("hill", 150, 1);
+  const count = (table: string) =>
+    rig.sqlite.prepare(`SELECT count(*) FROM ${table} WHERE board = 'hill'`).pluck().get();
+  expect([count("spool"), count("batch_ahead")]).toEqual([100, 99]);
+  expect(rig.spools.through("hill", "s150")).toBe(2);
+  expect(rig.spools.through("dale", "s0")).toBe(1);
+  expect(rig.spools.listLatest().map(({ spool }) => spool)).toEqual(["s0", "s249"]);
+});
+
 test("of what was refused the last thousand are kept, cut to 2,000 characters", () => {
   for (let n = 0; n < 1010; n++) {
     const sample = "x".repeat(3000);

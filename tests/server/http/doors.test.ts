@@ -75,6 +75,10 @@ describe("readings", () => {
     for (let count = 0; count < 40; count += 1) {
       expect((await http.post("/readings", pack, basic("hill:hill secret: ü"))).status).toBe(200);
     }
+    const together = Array.from({ length: 60 }, () =>
+      http.post("/readings", pack, basic("hill:hill secret: ü")),
+    );
+    for (const { status } of await Promise.all(together)) expect(status).toBe(200);
     const statuses = new Set<number>();
     for (let count = 0; count < 31; count += 1) {
       statuses.add((await http.post("/readings", pack, basic("hill:no"))).status);

@@ -171,6 +171,21 @@ test("after the last page has gone nothing listens for it", async () => {
   expect(http.listeners.size).toBe(0);
 });
 
+test("a session that ended elsewhere shuts its page out at once, with nothing to send", async () => {
+  let isSet = false;
+  http = await openHttpRig({ isPassphraseSet: () => isSet });
+  live = createLive({ ...http, httpServer: http.server, restMs: 20 });
+  live.start();
+  const page = openPage();
+  await wholeOf(page);
+  live.endShutOut();
+  const left = new Promise<string>((resolve) => page.once("disconnect", resolve));
+  expect(page.connected).toBe(true);
+  isSet = true;
+  live.endShutOut();
+  expect(await left).toBe("io server disconnect");
+});
+
 test("a passphrase that is set meanwhile shuts an open page out", async () => {
   let isSet = false;
   http = await openHttpRig({ isPassphraseSet: () => isSet });

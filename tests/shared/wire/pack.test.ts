@@ -174,6 +174,18 @@ test("more skipped than there were numbers before is refused, the batch stays", 
   expect(skipping(3).refusals).toHaveLength(1);
 });
 
+test("a number of skipped ones that no outbox ever reaches settles nothing", () => {
+  const huge = Number.MAX_SAFE_INTEGER;
+  const numbering = [
+    { n: "batch", u: "count", v: huge },
+    { n: "spool", vs: "a" },
+    { n: "skipped", u: "count", v: huge - 1 },
+  ];
+  expect(pack(...numbering)).toMatchObject({ batch: huge, skipped: 0 });
+  expect(pack(...numbering).refusals[0]?.reason).toContain("skipped requires less than");
+  expect(salvageNumbering(numbering)).toEqual({ spool: "a", batch: huge, skipped: 0 });
+});
+
 test.each([
   ["", "JSON"],
   ["NaN", "JSON"],
