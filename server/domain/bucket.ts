@@ -16,6 +16,8 @@ export type BucketReading = {
   /** Gross weight on the cell; a bare cell weighs 0. */
   massG: number;
   airC?: number;
+  /** Hour of the yard's own day, 0 up to 24; the sun is told by it. */
+  localHour?: number;
 };
 
 export type FlowEventKind =

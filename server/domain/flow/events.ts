@@ -1,18 +1,6 @@
 // Names what happened to a bucket once its weight has come to rest, and what of it was gathered.
-import type { BucketSetup, FlowEvent } from "../bucket.ts";
-import { type Disturbance, wasLifted } from "./disturbance.ts";
-
-/** How things stand after a disturbance; masses are gross and freed from the drift. */
-export type Settled = {
-  massG: number;
-  /** Sap that came in meanwhile, by the flow that was known. */
-  inflowG: number;
-  /** Variance of before and after together, with and without what the inflow may have been. */
-  varianceG2: number;
-  varianceAtRestG2: number;
-  /** First reading at the new level. */
-  sinceMs: number;
-};
+import type { FlowEvent } from "../bucket.ts";
+import { type Accepted, type Excursion, wasLifted } from "./excursion.ts";
 
 const handlingSdG = 12; // hanging a bucket back never gives quite the same weight
 const leastDeviations = 2.5;
@@ -20,44 +8,51 @@ const almostEmptyG = 400;
 const leastGatheredG = 100;
 const leastExcursionG = 100;
 
-/** A bucket has come to rest at a level of its own: what happened, or nothing when all is as it was. */
-export function eventAtNewLevel(
-  disturbance: Disturbance,
-  settled: Settled,
-  setup: BucketSetup,
+/** What an excursion was, now that the weight is at rest; undefined when it was nothing to speak of. */
+export function eventOf(
+  excursion: Excursion,
+  settled: { accepted: Accepted; sapSinceMs: number; emptyG: number },
 ): FlowEvent | undefined {
-  const { before } = disturbance;
-  const changeG = settled.massG - before.massG;
-  const deltaG = changeG - settled.inflowG;
-  const allowedG = leastDeviations * (Math.sqrt(settled.varianceG2) + handlingSdG);
-  const allowedDropG = leastDeviations * (Math.sqrt(settled.varianceAtRestG2) + handlingSdG);
-  const isDrop = deltaG < -allowedG || changeG < -allowedDropG;
-  const spanMs = { atMs: disturbance.sinceMs, untilMs: settled.sinceMs, deltaG };
-  if (isDrop) {
-    const netBeforeG = before.massG + settled.inflowG - setup.emptyG;
-    const netAfterG = settled.massG - setup.emptyG;
-    const isEmptied = netAfterG < almostEmptyG && netAfterG < netBeforeG / 2;
-    return { kind: isEmptied ? "emptied" : "poured-off", ...spanMs };
-  }
-  if (disturbance.longUnheard) {
-    return undefined;
-  }
-  if (deltaG > allowedG) {
-    return { kind: "load-added", ...spanMs };
-  }
-  return { kind: wasLifted(disturbance) ? "lifted" : "leaned-on", ...spanMs };
+  return excursion.steppedMs === null
+    ? eventAtReturn(excursion, settled.sapSinceMs)
+    : eventAtNewLevel(excursion, excursion.steppedMs, settled);
 }
 
-/** The weight went back to what was expected: a stray weight, a hand on the bucket, or nothing to speak of. */
-export function eventAtReturn(disturbance: Disturbance, untilMs: number): FlowEvent | undefined {
-  const { before, count, highestG, lowestG, sinceMs } = disturbance;
+/** At rest at a level of its own. */
+function eventAtNewLevel(
+  excursion: Excursion,
+  steppedMs: number,
+  { accepted, emptyG }: { accepted: Accepted; emptyG: number },
+): FlowEvent | undefined {
+  const { before, expectedG, expectedVarianceG2 } = excursion;
+  const changeG = accepted.massG - before.massG;
+  const deltaG = accepted.massG - expectedG;
+  const allowedG = allowedFor(expectedVarianceG2 + accepted.varianceG2);
+  const isDrop =
+    deltaG < -allowedG || changeG < -allowedFor(before.varianceG2 + accepted.varianceG2);
+  const span = { atMs: excursion.sinceMs, untilMs: steppedMs, deltaG };
+  if (isDrop) {
+    const netAfterG = accepted.massG - emptyG;
+    const isEmptied = netAfterG < almostEmptyG && netAfterG < (expectedG - emptyG) / 2;
+    return { kind: isEmptied ? "emptied" : "poured-off", ...span };
+  }
+  if (excursion.longUnheard) return undefined;
+  if (deltaG > allowedG) return { kind: "load-added", ...span };
+  return { kind: wasLifted(excursion) ? "lifted" : "leaned-on", ...span };
+}
+
+function allowedFor(varianceG2: number): number {
+  return leastDeviations * (Math.sqrt(varianceG2) + handlingSdG);
+}
+
+/** Back at what was expected: a stray weight, a hand on the bucket, or nothing to speak of. */
+function eventAtReturn(excursion: Excursion, untilMs: number): FlowEvent | undefined {
+  const { before, count, highestG, lowestG, sinceMs } = excursion;
   if (Math.max(highestG - before.massG, before.massG - lowestG) < leastExcursionG) {
     return undefined;
   }
-  if (wasLifted(disturbance)) {
-    return { kind: "lifted", atMs: sinceMs, untilMs, deltaG: 0 };
-  }
-  return { kind: count === 1 ? "spike" : "leaned-on", atMs: sinceMs, untilMs, deltaG: 0 };
+  const kind = count === 1 ? "spike" : "leaned-on";
+  return { kind: wasLifted(excursion) ? "lifted" : kind, atMs: sinceMs, untilMs, deltaG: 0 };
 }
 
 /** Sap that was carried away, in g; undefined when the event is no gathering. */

@@ -2,30 +2,42 @@
 import { msPerHour } from "../../../shared/units.ts";
 import type { BucketReading, BucketSetup, FlowEstimate } from "../bucket.ts";
 import { doubtOf } from "./doubt.ts";
-import { begun, disturbed, type FlowStep, judged } from "./judge.ts";
-import { combined, forgetFlow, predictModes } from "./modes.ts";
+import { isWoodFrozen, woodTempAfter } from "./frost.ts";
+import { type Heard, type Hypothesis, isFull, settledCount } from "./hypotheses.ts";
+import { begun, type FlowStep, judged, judgedAfterSilence, settling } from "./judge.ts";
+import {
+  combined,
+  flowOf,
+  forgetFlow,
+  type Meanwhile,
+  type Modes,
+  nothingElse,
+  predictModes,
+  updateModesByFlow,
+} from "./modes.ts";
 import { startNoise } from "./noise.ts";
-import { type FlowState, longUnheardMs, rimG, settledCount } from "./state.ts";
-import { meanIfNotNegative } from "./truncated.ts";
+import { type FlowState, longUnheardMs } from "./state.ts";
+import { mixtureMeanIfNotNegative } from "./truncated.ts";
 
 const mostG = 100_000;
 const cellLagMs = 25 * 60_000;
 const cellRestC = 5;
 const creepMs = 30 * 60_000;
 const creepNoiseG2PerH = 15;
+const noFlowEveryMs = 600_000;
+const noFlowSdGPerH = 4;
 const ninetyPercent = 1.645;
 
 export function startFlow(): FlowState {
   return {
     atMs: null,
-    modes: null,
+    hypotheses: [],
     acceptedCount: 0,
-    accepted: null,
     cellTempC: null,
+    woodTempC: null,
+    noFlowMs: null,
     noise: startNoise(),
-    disturbance: null,
     awayAtStart: false,
-    full: false,
     steppedMs: null,
     impossible: false,
   };
@@ -45,38 +57,76 @@ export function stepFlow(state: FlowState, reading: BucketReading, setup: Bucket
   const cellTempC = cellTempAfter(state, reading);
   const leverK = cellTempC === null ? 0 : cellTempC - cellRestC;
   const weighing = { massG: reading.massG, leverK, varianceG2: state.noise.varianceG2 };
-  const heard = { ...state, atMs: reading.atMs, cellTempC, impossible: false };
-  const { accepted, modes } = state;
-  if (modes === null || accepted === null || state.atMs === null) {
-    return { state: begun(heard, { reading, weighing, setup }), events: [] };
-  }
-  const elapsedMs = reading.atMs - state.atMs;
+  const elapsedMs = state.atMs === null ? 0 : reading.atMs - state.atMs;
+  const heard = { reading, weighing, setup, elapsedMs };
+  const next = {
+    ...state,
+    atMs: reading.atMs,
+    cellTempC,
+    woodTempC: woodTempAfter(state, reading),
+    impossible: false,
+  };
+  const [first] = state.hypotheses;
+  if (first === undefined) return { state: begun(next, heard), events: [] };
   if (elapsedMs > longUnheardMs && state.acceptedCount === settledCount) {
-    return disturbed(
-      { ...heard, accepted, modes: forgetFlow(modes) },
-      { reading, weighing, setup },
-      true,
-    );
+    return judgedAfterSilence(next, { ...first, modes: forgetFlow(first.modes) }, heard);
   }
-  const creep = isCreeping(state, reading.atMs) ? creepNoiseG2PerH : 0;
-  const ahead = predictModes(modes, elapsedMs / msPerHour, creep);
-  return judged({ ...heard, accepted, modes: ahead }, { reading, weighing, setup });
+  return goneOn(next, state.hypotheses, { ...heard, sinceStepMs: sinceStepMs(state, reading) });
+}
+
+function goneOn(
+  next: FlowState,
+  before: readonly Hypothesis[],
+  heard: Heard & { sinceStepMs: number },
+): FlowStep {
+  const { reading, elapsedMs } = heard;
+  const frozen = isWoodFrozen(next.woodTempC, reading);
+  const extraNoiseG2PerH = heard.sinceStepMs < creepMs ? creepNoiseG2PerH : 0;
+  const ahead = before.map((one) => broughtForward(one, elapsedMs, { frozen, extraNoiseG2PerH }));
+  const { noFlowMs } = next;
+  const isNoFlowDue = frozen && (noFlowMs === null || reading.atMs - noFlowMs >= noFlowEveryMs);
+  const informed = isNoFlowDue ? ahead.map(withoutFlow) : ahead;
+  const state = isNoFlowDue ? { ...next, noFlowMs: reading.atMs } : next;
+  const [first] = informed;
+  return first !== undefined && state.acceptedCount < settledCount
+    ? { state: settling(state, first, heard), events: [] }
+    : judged(state, informed, heard);
+}
+
+function broughtForward(before: Hypothesis, elapsedMs: number, meanwhile: Meanwhile): Hypothesis {
+  const durationH = elapsedMs / msPerHour;
+  const modes = predictModes(before.modes, durationH, meanwhile);
+  const { excursion } = before;
+  if (excursion === null || excursion.steppedMs === null) return { ...before, modes };
+  const inflowG = Math.max(0, flowOf(modes)) * durationH;
+  return {
+    ...before,
+    modes,
+    excursion: { ...excursion, expectedG: excursion.expectedG + inflowG },
+  };
+}
+
+function withoutFlow(hypothesis: Hypothesis): Hypothesis {
+  return { ...hypothesis, modes: updateModesByFlow(hypothesis.modes, 0, noFlowSdGPerH ** 2) };
 }
 
 /** Mass and flow at a time at or after the last reading; the interval of the flow holds 90 %. */
 export function flowEstimate(state: FlowState, setup: BucketSetup, atMs: number): FlowEstimate {
-  const { disturbance, modes } = state;
+  const [first] = state.hypotheses;
   const doubt = doubtOf(state);
-  if (modes === null || state.atMs === null) {
+  if (first === undefined || state.atMs === null) {
     return { ...unknownEstimate(state, setup, atMs), ...(doubt === undefined ? {} : { doubt }) };
   }
   const aheadMs = Math.min(Math.max(atMs - state.atMs, 0), longUnheardMs);
-  const belief = combined(predictModes(modes, aheadMs / msPerHour, 0));
+  const ahead = aheadMs === 0 ? first : broughtForward(first, aheadMs, nothingElse);
+  const belief = combined(ahead.modes);
+  const { excursion } = ahead;
   const sdGPerH = Math.sqrt(belief.p11);
-  const flowGPerH = meanIfNotNegative(belief.flowGPerH, sdGPerH);
-  const away = disturbance?.awayNow === true && disturbance.awayCount > 1;
-  const wasAway = disturbance !== null && disturbance.awayCount > 1;
-  const netG = (wasAway ? disturbance.before.massG : belief.massG) - setup.emptyG;
+  const flowGPerH = flowIfNotNegative(ahead.modes);
+  // A level of its own counts once it is told as an event: until then the books go on as if nothing had been.
+  const isStepped = excursion !== null && excursion.steppedMs !== null;
+  const away = excursion?.awayNow === true && excursion.awayCount > 1;
+  const netG = (isStepped ? excursion.expectedG : belief.massG) - setup.emptyG;
   return {
     atMs,
     netG,
@@ -85,10 +135,17 @@ export function flowEstimate(state: FlowState, setup: BucketSetup, atMs: number)
     lowGPerH: Math.max(0, belief.flowGPerH - ninetyPercent * sdGPerH),
     highGPerH: Math.max(flowGPerH, belief.flowGPerH + ninetyPercent * sdGPerH),
     away,
-    full: state.full || netG >= setup.capacityG - rimG,
+    full: !isStepped && (ahead.full || isFull(belief.massG, false, setup)),
     ...(state.acceptedCount < settledCount ? { starting: true } : {}),
     ...(doubt === undefined ? {} : { doubt }),
   };
+}
+
+function flowIfNotNegative({ calm, run, runWeight }: Modes): number {
+  return mixtureMeanIfNotNegative([
+    { weight: 1 - runWeight, mean: calm.flowGPerH, sd: Math.sqrt(calm.p11) },
+    { weight: runWeight, mean: run.flowGPerH, sd: Math.sqrt(run.p11) },
+  ]);
 }
 
 function unknownEstimate(state: FlowState, setup: BucketSetup, atMs: number): FlowEstimate {
@@ -117,6 +174,6 @@ function cellTempAfter(state: FlowState, reading: BucketReading): number | null 
   return state.cellTempC + share * (airC - state.cellTempC);
 }
 
-function isCreeping(state: FlowState, atMs: number): boolean {
-  return state.steppedMs !== null && atMs - state.steppedMs < creepMs;
+function sinceStepMs({ steppedMs }: FlowState, { atMs }: BucketReading): number {
+  return steppedMs === null ? Number.POSITIVE_INFINITY : atMs - steppedMs;
 }

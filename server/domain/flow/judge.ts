@@ -1,172 +1,129 @@
 // Decides of each reading whether sap brought the weight there or something else did.
-import { msPerHour } from "../../../shared/units.ts";
-import type { BucketReading, BucketSetup, FlowEvent } from "../bucket.ts";
+import type { FlowEvent } from "../bucket.ts";
+import { eventOf } from "./events.ts";
+import { awayBelowG, startExcursion } from "./excursion.ts";
 import {
-  type Accepted,
-  awayBelowG,
-  type Disturbance,
-  isSettled,
-  startDisturbance,
-  stepDisturbance,
-} from "./disturbance.ts";
-import { eventAtNewLevel, eventAtReturn } from "./events.ts";
-import type { Weighing } from "./kalman.ts";
-import {
-  combined,
-  type Modes,
-  massOf,
-  relevelModes,
-  startModes,
-  surpriseOf,
-  updateModes,
-  updateModesAtRim,
-} from "./modes.ts";
+  childrenOf,
+  type Heard,
+  type Hypothesis,
+  isFull,
+  pruned,
+  rimSurprise,
+  settledCount,
+  takenForSap,
+} from "./hypotheses.ts";
+import { combined, massOf, startModes, surpriseOf } from "./modes.ts";
 import { forgetWeights, stepNoise } from "./noise.ts";
-import { type FlowState, rimG, settledCount } from "./state.ts";
+import type { FlowState } from "./state.ts";
 
 export type FlowStep = { state: FlowState; events: FlowEvent[] };
 
-const leastStrayG = 40;
-const mostDeviations = 5;
-const belowRimG = 150;
-const rimFlowMemoryH = 1;
-
-/** One reading, and how it weighs in the filter. */
-export type Heard = { reading: BucketReading; weighing: Weighing; setup: BucketSetup };
-/** A state whose belief has been brought forward to the reading. */
-export type Believing = FlowState & { modes: Modes; accepted: Accepted };
+const usualSurprise = 9;
+const startSurprise = 25;
+const startStrayG = 40;
+const sureWeight = 0.99;
+const leastSettledMs = 3 * 60_000;
 
 /** Starts anew from this reading. */
 export function begun(state: FlowState, heard: Heard): FlowState {
-  if (heard.reading.massG < awayBelowG(heard.setup)) {
-    return { ...state, modes: null, acceptedCount: 0, awayAtStart: true };
-  }
-  const modes = startModes(heard.weighing);
-  return accepting(
-    { ...state, modes, noise: forgetWeights(state.noise), awayAtStart: false },
-    heard,
-  );
-}
-
-/** Takes a reading the belief has been brought forward to. */
-export function judged(ahead: Believing, heard: Heard): FlowStep {
-  const { disturbance } = ahead;
-  const expectedNetG = massOf(ahead.modes) - heard.setup.emptyG;
-  const full = ahead.full || expectedNetG >= heard.setup.capacityG - rimG;
-  const state = { ...ahead, full };
-  const usual = isUsual(state, heard);
-  if (disturbance === null) {
-    if (usual) {
-      return { state: accepting(weighed(state, heard), heard), events: [] };
-    }
-    if (state.acceptedCount < settledCount) {
-      return { state: begun({ ...state, acceptedCount: 0 }, heard), events: [] };
-    }
-    return disturbed(state, heard, false);
-  }
-  if (usual && disturbance.awayCount <= 1 && !disturbance.longUnheard) {
-    const event = eventAtReturn(disturbance, heard.reading.atMs);
-    const settled = weighed({ ...state, disturbance: null }, heard);
-    return { state: accepting(settled, heard), events: event === undefined ? [] : [event] };
-  }
-  return disturbed(state, heard, disturbance.longUnheard);
-}
-
-/** Takes a reading that fits no expectation, and ends the disturbance once the weight has come to rest. */
-export function disturbed(state: Believing, heard: Heard, longUnheard: boolean): FlowStep {
-  const { reading, setup, weighing } = heard;
-  const belief = combined(state.modes);
-  const known = {
-    setup,
-    flowGPerH: belief.flowGPerH,
-    flowSdGPerH: Math.sqrt(belief.p11),
-    varianceG2: weighing.varianceG2,
-  };
-  const begunBefore = state.disturbance ?? startDisturbance(state.accepted, reading);
-  const disturbance = stepDisturbance(
-    { ...begunBefore, longUnheard: begunBefore.longUnheard || longUnheard },
-    reading,
-    known,
-  );
-  const { level } = disturbance;
-  if (level === null || !isSettled(level)) {
-    return { state: { ...state, disturbance }, events: [] };
-  }
-  return settledAt(state, disturbance, { ...heard, level });
-}
-
-function settledAt(
-  state: Believing,
-  disturbance: Disturbance,
-  heard: Heard & { level: NonNullable<Disturbance["level"]> },
-): FlowStep {
-  const { level, reading, setup, weighing } = heard;
-  const { before } = disturbance;
-  const ahead = combined(state.modes);
-  const mean = { ...weighing, massG: level.meanG, varianceG2: weighing.varianceG2 / level.count };
-  const modes = relevelModes(state.modes, mean);
-  const massG = massOf(modes);
-  const hangingH = (reading.atMs - before.atMs - disturbance.awayMs) / msPerHour;
-  const inflowG = disturbance.longUnheard ? 0 : Math.max(0, ahead.flowGPerH) * hangingH;
-  const event = eventAtNewLevel(
-    disturbance,
-    {
-      massG,
-      inflowG,
-      varianceG2: ahead.p00 + weighing.varianceG2,
-      varianceAtRestG2: before.varianceG2 + weighing.varianceG2,
-      sinceMs: level.firstMs,
-    },
-    setup,
-  );
-  const next = {
-    ...state,
-    modes,
-    disturbance: null,
-    steppedMs: reading.atMs,
-    noise: forgetWeights(state.noise),
-    full: massG - setup.emptyG >= setup.capacityG - rimG,
-    accepted: { atMs: reading.atMs, massG, varianceG2: mean.varianceG2 },
-  };
-  return { state: next, events: event === undefined ? [] : [event] };
-}
-
-/** True when the weight is where sap alone would have brought it. */
-function isUsual(state: Believing, heard: Heard): boolean {
   const { reading, setup, weighing } = heard;
   if (reading.massG < awayBelowG(setup)) {
-    return false;
+    return { ...state, hypotheses: [], acceptedCount: 0, awayAtStart: true };
   }
-  const { deviations, differenceG } = surpriseOf(state.modes, weighing);
-  const spills = state.full && differenceG < 0;
-  if (deviations > mostDeviations && Math.abs(differenceG) > leastStrayG && !spills) {
-    return false;
-  }
-  const { accepted } = state;
-  // Sap never leaves a bucket by itself, however long nobody looked.
-  const dropG = accepted.massG - (weighing.massG - weighing.leverK * state.modes.calm.driftGPerK);
-  const sdG = Math.sqrt(accepted.varianceG2 + weighing.varianceG2);
-  return dropG <= Math.max(leastStrayG, mostDeviations * sdG);
+  const modes = startModes(weighing);
+  const { massG, p00 } = combined(modes);
+  const first: Hypothesis = {
+    logWeight: 0,
+    modes,
+    taken: "sap",
+    sapCount: 1,
+    sapSinceMs: reading.atMs,
+    full: isFull(massG, false, setup),
+    accepted: { atMs: reading.atMs, massG, varianceG2: p00 },
+    excursion: null,
+  };
+  const noise = stepNoise(forgetWeights(state.noise), reading.atMs, reading.massG);
+  return { ...state, hypotheses: [first], acceptedCount: 1, noise, awayAtStart: false };
 }
 
-/** The belief after a weight that was accepted; at the rim it tells nothing of the flow. */
-function weighed(state: Believing, heard: Heard): Believing {
-  if (!state.full) {
-    return { ...state, modes: updateModes(state.modes, heard.weighing) };
-  }
-  const share = Math.exp(-(heard.reading.atMs - state.accepted.atMs) / msPerHour / rimFlowMemoryH);
-  return { ...state, modes: updateModesAtRim(state.modes, heard.weighing, share) };
-}
-
-function accepting(state: FlowState & { modes: Modes }, heard: Heard): FlowState {
-  const { reading, setup } = heard;
-  const belief = combined(state.modes);
-  const netG = belief.massG - setup.emptyG;
+/** While nothing is settled a weight that does not agree with the one before starts it all anew. */
+export function settling(state: FlowState, ahead: Hypothesis, heard: Heard): FlowState {
+  const { reading, weighing } = heard;
+  const differenceG = Math.abs(weighing.massG - massOf(ahead.modes));
+  const isUsual = differenceG <= startStrayG || surpriseOf(ahead.modes, weighing) <= startSurprise;
+  const next = isUsual ? takenForSap(ahead, heard, 0) : undefined;
+  if (next === undefined) return begun(state, heard);
   return {
     ...state,
-    acceptedCount: Math.min(settledCount, state.acceptedCount + 1),
-    accepted: { atMs: reading.atMs, massG: belief.massG, varianceG2: belief.p00 },
+    hypotheses: [{ ...next, logWeight: 0 }],
+    acceptedCount: state.acceptedCount + 1,
     noise: stepNoise(state.noise, reading.atMs, reading.massG),
-    full: netG >= setup.capacityG - (state.full ? belowRimG : rimG),
+  };
+}
+
+/** Takes a reading the hypotheses have been brought forward to. */
+export function judged(state: FlowState, ahead: readonly Hypothesis[], heard: Heard): FlowStep {
+  const [first] = ahead;
+  const usual = ahead.length === 1 && first !== undefined ? usualNext(first, heard) : undefined;
+  if (usual !== undefined) {
+    const { reading } = heard;
+    const noise = stepNoise(state.noise, reading.atMs, reading.massG);
+    return { state: { ...state, hypotheses: [usual], noise }, events: [] };
+  }
+  const children = pruned(ahead.flatMap((hypothesis) => childrenOf(hypothesis, heard)));
+  return concluded(noted(state, children, heard), settledOf(children), heard.setup.emptyG);
+}
+
+/** After so long unheard a weight is a level of its own or none at all. */
+export function judgedAfterSilence(state: FlowState, ahead: Hypothesis, heard: Heard): FlowStep {
+  const begunExcursion = ahead.excursion ?? startExcursion(ahead.accepted, heard.reading.atMs);
+  const excursion = { ...begunExcursion, longUnheard: true, steppedMs: null };
+  return judged(state, [{ ...ahead, sapCount: 0, excursion }], heard);
+}
+
+/** The one hypothesis there is goes on with a weight that is no surprise; nothing else is weighed against it. */
+function usualNext(ahead: Hypothesis, heard: Heard): Hypothesis | undefined {
+  if (ahead.taken !== "sap" || ahead.excursion !== null) return undefined;
+  const { weighing } = heard;
+  const surprise = ahead.full ? rimSurprise(ahead, weighing) : surpriseOf(ahead.modes, weighing);
+  if (surprise >= usualSurprise) return undefined;
+  const next = takenForSap(ahead, heard, 0);
+  return next && { ...next, logWeight: 0 };
+}
+
+/** The scatter learns from what the likeliest hypothesis took for sap, at whatever level. */
+function noted(state: FlowState, hypotheses: Hypothesis[], { reading }: Heard): FlowState {
+  const [first] = hypotheses;
+  const isLevel = first !== undefined && first.taken !== "stray";
+  const isNew = isLevel && first.excursion?.steppedMs === reading.atMs;
+  const before = isNew ? forgetWeights(state.noise) : state.noise;
+  const noise = isLevel ? stepNoise(before, reading.atMs, reading.massG) : before;
+  return { ...state, hypotheses, noise };
+}
+
+/** Only one is left once it is all but certain and has seen two weights in a row at its level. */
+function settledOf(hypotheses: readonly Hypothesis[]): Hypothesis | undefined {
+  const [first] = hypotheses;
+  if (first === undefined || first.sapCount < 2) return undefined;
+  const sum = hypotheses.reduce((total, { logWeight }) => total + Math.exp(logWeight), 0);
+  return Math.exp(first.logWeight) > sureWeight * sum ? { ...first, logWeight: 0 } : undefined;
+}
+
+/** Tells the event of an excursion once the hypothesis that is left has come to rest. */
+function concluded(state: FlowState, settled: Hypothesis | undefined, emptyG: number): FlowStep {
+  if (settled === undefined) return { state, events: [] };
+  const { excursion, accepted, sapCount, sapSinceMs } = settled;
+  const isAtRest = sapCount >= settledCount || accepted.atMs - sapSinceMs >= leastSettledMs;
+  if (excursion === null || !isAtRest) {
+    return { state: { ...state, hypotheses: [settled] }, events: [] };
+  }
+  const event = eventOf(excursion, { accepted, sapSinceMs, emptyG });
+  return {
+    state: {
+      ...state,
+      hypotheses: [{ ...settled, excursion: null }],
+      steppedMs: excursion.steppedMs ?? state.steppedMs,
+    },
+    events: event === undefined ? [] : [event],
   };
 }

@@ -74,6 +74,27 @@ export function updated(belief: Belief, weighing: Weighing): Belief {
   };
 }
 
+/** The belief after the flow itself was learned from elsewhere, with that variance. */
+export function updatedByFlow(belief: Belief, flowGPerH: number, variance: number): Belief {
+  const { p01, p11, p12 } = belief;
+  const spread = p11 + variance;
+  const differenceGPerH = flowGPerH - belief.flowGPerH;
+  const k0 = p01 / spread;
+  const k1 = p11 / spread;
+  const k2 = p12 / spread;
+  return {
+    massG: belief.massG + k0 * differenceGPerH,
+    flowGPerH: belief.flowGPerH + k1 * differenceGPerH,
+    driftGPerK: belief.driftGPerK + k2 * differenceGPerH,
+    p00: belief.p00 - k0 * p01,
+    p01: p01 - k0 * p11,
+    p02: belief.p02 - k0 * p12,
+    p11: p11 - k1 * p11,
+    p12: p12 - k1 * p12,
+    p22: belief.p22 - k2 * p12,
+  };
+}
+
 /** The mass is known from this weighing alone; flow and drift are what they were. */
 export function relevelled(belief: Belief, weighing: Weighing): Belief {
   const { leverK } = weighing;
@@ -81,8 +102,8 @@ export function relevelled(belief: Belief, weighing: Weighing): Belief {
     ...belief,
     massG: weighing.massG - leverK * belief.driftGPerK,
     p00: weighing.varianceG2 + leverK * leverK * belief.p22,
-    p01: -leverK * belief.p12,
-    p02: -leverK * belief.p22,
+    p01: 0 - leverK * belief.p12, // 0, not -0, which JSON would not keep
+    p02: 0 - leverK * belief.p22,
   };
 }
 

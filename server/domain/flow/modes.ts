@@ -10,19 +10,22 @@ import {
   predicted,
   relevelled,
   updated,
+  updatedByFlow,
   type Weighing,
   withFlow,
 } from "./kalman.ts";
+import { logNormal, logOfSum } from "./likelihood.ts";
 
 export type Modes = { calm: Belief; run: Belief; runWeight: number };
 
 const calmFlowNoise = 36; // (g/h)2 per h
 const runFlowNoise = 40_000; // (g/h)2 per h
+const frozenCalmFlowNoise = 4;
+const frozenRunFlowNoise = 400;
 const massNoiseG2PerH = 4; // drips and drift of the cell
 const driftNoise = 4e-4; // (g/K)2 per h
 const runStartsPerH = 0.3;
 const runEndsPerH = 1;
-const rimSdG = 20; // how sap stands and spills at the rim
 const leastWeight = 1e-3;
 
 const firstRunWeight = runStartsPerH / (runStartsPerH + runEndsPerH);
@@ -56,8 +59,18 @@ export function forgetFlow(modes: Modes): Modes {
   };
 }
 
-/** What is believed a while later; extraNoiseG2PerH is mass noise on top of the usual. */
-export function predictModes(modes: Modes, durationH: number, extraNoiseG2PerH: number): Modes {
+/** What else bears on a step of time. */
+export type Meanwhile = {
+  /** Mass noise on top of the usual. */
+  extraNoiseG2PerH: number;
+  /** The wood is certainly frozen: a flow would hardly change. */
+  frozen: boolean;
+};
+
+export const nothingElse: Meanwhile = { extraNoiseG2PerH: 0, frozen: false };
+
+/** What is believed a while later. */
+export function predictModes(modes: Modes, durationH: number, meanwhile: Meanwhile): Modes {
   if (durationH <= 0) {
     return modes;
   }
@@ -68,25 +81,39 @@ export function predictModes(modes: Modes, durationH: number, extraNoiseG2PerH: 
   const nextRunWeight = runWeight + starting - ending;
   const calm = mixed(modes.calm, modes.run, ending / (1 - nextRunWeight));
   const run = mixed(modes.run, modes.calm, starting / nextRunWeight);
-  const massNoise = massNoiseG2PerH + extraNoiseG2PerH;
+  const massNoise = massNoiseG2PerH + meanwhile.extraNoiseG2PerH;
+  const calmNoise = meanwhile.frozen ? frozenCalmFlowNoise : calmFlowNoise;
+  const runNoise = meanwhile.frozen ? frozenRunFlowNoise : runFlowNoise;
   return {
-    calm: predicted(calm, durationH, noiseOver(durationH, massNoise, calmFlowNoise)),
-    run: predicted(run, durationH, noiseOver(durationH, massNoise, runFlowNoise)),
+    calm: predicted(calm, durationH, noiseOver(durationH, massNoise, calmNoise)),
+    run: predicted(run, durationH, noiseOver(durationH, massNoise, runNoise)),
     runWeight: nextRunWeight,
   };
 }
 
 /** What is believed after a weighing at the same moment. */
 export function updateModes(modes: Modes, weighing: Weighing): Modes {
-  const calm = logLikelihood(modes.calm, weighing);
-  const run = logLikelihood(modes.run, weighing);
-  const oddsAgainst = ((1 - modes.runWeight) / modes.runWeight) * Math.exp(calm - run);
-  const runWeight = 1 / (1 + oddsAgainst);
+  const logOdds = logLikelihood(modes.calm, weighing) - logLikelihood(modes.run, weighing);
   return {
     calm: updated(modes.calm, weighing),
     run: updated(modes.run, weighing),
-    runWeight: Math.min(1 - leastWeight, Math.max(leastWeight, runWeight)),
+    runWeight: runWeightAfter(modes.runWeight, logOdds),
   };
+}
+
+/** What is believed after the flow itself became known from elsewhere, give or take. */
+export function updateModesByFlow(modes: Modes, flowGPerH: number, variance: number): Modes {
+  const logOf = (belief: Belief) => logNormal(flowGPerH - belief.flowGPerH, belief.p11 + variance);
+  return {
+    calm: updatedByFlow(modes.calm, flowGPerH, variance),
+    run: updatedByFlow(modes.run, flowGPerH, variance),
+    runWeight: runWeightAfter(modes.runWeight, logOf(modes.calm) - logOf(modes.run)),
+  };
+}
+
+function runWeightAfter(runWeight: number, logCalmOverRun: number): number {
+  const oddsAgainst = ((1 - runWeight) / runWeight) * Math.exp(logCalmOverRun);
+  return Math.min(1 - leastWeight, Math.max(leastWeight, 1 / (1 + oddsAgainst)));
 }
 
 /** The mass is known from this weighing alone, and the flow stays as it was. */
@@ -98,21 +125,32 @@ export function relevelModes(modes: Modes, weighing: Weighing): Modes {
   };
 }
 
+/** All of it as much heavier. */
+export function shifted(modes: Modes, byG: number): Modes {
+  const heavier = (belief: Belief) => ({ ...belief, massG: belief.massG + byG });
+  return byG === 0
+    ? modes
+    : { calm: heavier(modes.calm), run: heavier(modes.run), runWeight: modes.runWeight };
+}
+
+/** At the rim: how sap stands and spills there, and what share of the flow that was known is left by now. */
+type Rim = { rimSdG: number; flowShare: number };
+
 /**
- * What is believed after weighing a bucket at its rim: only the mass is learned. Of the flow that was known this
+ * What is believed after weighing a bucket at its rim: only the mass is learned. Of the flow that was known a
  * share is left, and as much more doubt as was taken away.
  */
-export function updateModesAtRim(modes: Modes, weighing: Weighing, flowShare: number): Modes {
+export function updateModesAtRim(modes: Modes, weighing: Weighing, rim: Rim): Modes {
   return {
-    calm: updatedAtRim(modes.calm, weighing, flowShare),
-    run: updatedAtRim(modes.run, weighing, flowShare),
+    calm: updatedAtRim(modes.calm, weighing, rim),
+    run: updatedAtRim(modes.run, weighing, rim),
     runWeight: modes.runWeight,
   };
 }
 
-function updatedAtRim(belief: Belief, weighing: Weighing, flowShare: number): Belief {
-  const loose = { ...belief, p00: Math.max(belief.p00, rimSdG ** 2) };
-  const flowGPerH = belief.flowGPerH * flowShare;
+function updatedAtRim(belief: Belief, weighing: Weighing, rim: Rim): Belief {
+  const loose = { ...belief, p00: Math.max(belief.p00, rim.rimSdG ** 2) };
+  const flowGPerH = belief.flowGPerH * rim.flowShare;
   const lostVariance = belief.flowGPerH ** 2 - flowGPerH ** 2;
   return withFlow(updated(withFlow(loose, 0, 0), weighing), flowGPerH, belief.p11 + lostVariance);
 }
@@ -127,23 +165,31 @@ export function massOf({ calm, run, runWeight }: Modes): number {
   return (1 - runWeight) * calm.massG + runWeight * run.massG;
 }
 
-/** How far a weighing lies from what was expected, in g and in standard deviations of the kinder mode. */
-export function surpriseOf(
-  modes: Modes,
-  weighing: Weighing,
-): { differenceG: number; deviations: number } {
-  const calm = innovationOf(modes.calm, weighing);
-  const run = innovationOf(modes.run, weighing);
-  const calmDeviations = Math.abs(calm.differenceG) / Math.sqrt(calm.varianceG2);
-  const runDeviations = Math.abs(run.differenceG) / Math.sqrt(run.varianceG2);
-  return runDeviations < calmDeviations
-    ? { differenceG: run.differenceG, deviations: runDeviations }
-    : { differenceG: calm.differenceG, deviations: calmDeviations };
+/** The flow alone, over both modes. */
+export function flowOf({ calm, run, runWeight }: Modes): number {
+  return (1 - runWeight) * calm.flowGPerH + runWeight * run.flowGPerH;
+}
+
+/** Square of how many standard deviations a weighing lies off what the kinder mode expected. */
+export function surpriseOf(modes: Modes, weighing: Weighing): number {
+  return Math.min(surprise(modes.calm, weighing), surprise(modes.run, weighing));
+}
+
+/** Natural logarithm of the density of a weighing, over both modes. */
+export function logLikelihoodOf(modes: Modes, weighing: Weighing): number {
+  const calm = Math.log(1 - modes.runWeight) + logLikelihood(modes.calm, weighing);
+  const run = Math.log(modes.runWeight) + logLikelihood(modes.run, weighing);
+  return logOfSum(calm, run);
+}
+
+function surprise(belief: Belief, weighing: Weighing): number {
+  const { differenceG, varianceG2 } = innovationOf(belief, weighing);
+  return (differenceG * differenceG) / varianceG2;
 }
 
 function logLikelihood(belief: Belief, weighing: Weighing): number {
   const { differenceG, varianceG2 } = innovationOf(belief, weighing);
-  return -0.5 * (Math.log(varianceG2) + (differenceG * differenceG) / varianceG2);
+  return logNormal(differenceG, varianceG2);
 }
 
 /** Exact covariance that a random walk of mass, flow and drift gathers over a time. */

@@ -1,10 +1,28 @@
 // A Gaussian flow that is known not to be negative: its mean and the upper end of its interval.
 
 const sqrtTwoPi = Math.sqrt(2 * Math.PI);
+const leastShare = 1e-9;
 
 /** E[q | q >= 0] of a Gaussian with this mean and standard deviation (> 0); any mean, same unit back. */
 export function meanIfNotNegative(mean: number, sd: number): number {
   return mean + sd * hazard(-mean / sd);
+}
+
+/** One of several Gaussians that a flow may come from; weights sum to 1. */
+export type Part = { weight: number; mean: number; sd: number };
+
+/** E[q | q >= 0] of a mixture of Gaussians, each of sd > 0. */
+export function mixtureMeanIfNotNegative(parts: readonly Part[]): number {
+  let sum = 0;
+  let total = 0;
+  for (const { weight, mean, sd } of parts) {
+    const share = weight * upperTail(-mean / sd);
+    sum += share * meanIfNotNegative(mean, sd);
+    total += share;
+  }
+  // So far below zero that no part has any of itself above: the widest says what little may be.
+  const widest = parts.reduce((one, other) => (other.sd > one.sd ? other : one));
+  return total > leastShare ? sum / total : meanIfNotNegative(widest.mean, widest.sd);
 }
 
 /** Density over upper tail of the standard Gaussian (the inverse Mills ratio) at x; relative error below 1e-6. */

@@ -65,23 +65,26 @@ export function followTree(settings: FollowSettings): Followed {
   const listener = createListener(settings, world.setup);
   for (let knot = 0; knot < knots; knot += 1) {
     const atMs = startMs + knot * knotMs;
-    const { flowGPerH, lostG } = world.liveKnot(atMs);
+    const flowGPerH = world.liveKnot(atMs);
     truth.inflowG[knot + 1] = (truth.inflowG[knot] ?? 0) + flowGPerH * knotH;
-    truth.lostG[knot + 1] = lostG;
+    let lostG = 0;
     for (let step = 1; step <= knotMs / readingMs; step += 1) {
       const nowMs = atMs + step * readingMs;
       world.touchUntil(nowMs);
+      const spilledG = world.runOn(nowMs, flowGPerH);
+      lostG += spilledG;
       const massG = world.weigh(nowMs);
-      const isFull = lostG > 0;
+      const isFull = spilledG > 0;
       if (massG !== undefined) {
         const air = weather.at(nowMs - 1).airC;
         listener.hear(
-          { atMs: nowMs, massG, airC: Math.round(16 * air) / 16 },
+          { atMs: nowMs, massG, airC: Math.round(16 * air) / 16, localHour: (nowMs % dayMs) / hourMs },
           { flowGPerH, isFull },
         );
       }
       if (nowMs % hourMs === 0) listener.atHour(nowMs);
     }
+    truth.lostG[knot + 1] = lostG;
     truth.roomG[knot + 1] = world.roomG();
   }
   return { setup: world.setup, slots: listener.slots, hours: listener.hours, truth };
@@ -144,12 +147,15 @@ function createWorld(settings: FollowSettings) {
 
   return {
     setup,
-    liveKnot(atMs: number) {
-      const now = weather.at(atMs);
-      const flowGPerH = stepTree(tree, settings, atMs);
-      const { lostG } = vessel.step({ flowGPerH, weather: now, stepH: knotH });
-      scale.step(now, grossG(), knotH);
-      return { flowGPerH, lostG };
+    /** Lets the tree live through a knot; gives what it runs all through it. */
+    liveKnot: (atMs: number) => stepTree(tree, settings, atMs),
+    /** Lets sap in up to `nowMs`, one reading after the last; gives what went over the rim. */
+    runOn(nowMs: number, flowGPerH: number): number {
+      const now = weather.at(nowMs - 1);
+      const stepH = readingMs / hourMs;
+      const { lostG } = vessel.step({ flowGPerH, weather: now, stepH });
+      scale.step(now, grossG(), stepH);
+      return lostG;
     },
     touchUntil: (nowMs: number) => touches.until(nowMs, { begin, end }),
     weigh: (nowMs: number) => scale.weigh(weather.at(nowMs - 1).windMS, grossG()),
