@@ -1,5 +1,5 @@
 // What clock and calendar on the wall of a time zone say at an instant, and back, right across daylight saving.
-import { msPerDay, msPerMinute } from "./units.ts";
+import { msPerDay, msPerHour, msPerMinute } from "./units.ts";
 
 export type LocalParts = {
   /** The local calendar day, "2026-03-14". */
@@ -40,6 +40,12 @@ export function localParts(atMs: number, timeZone: string): LocalParts {
     minute,
     minuteOfDay: hour * 60 + minute,
   };
+}
+
+/** Hour of the local day with its fraction, 0 up to 24. Throws as localParts does. */
+export function localHour(atMs: number, timeZone: string): number {
+  const localMs = atMs + offsetMs(atMs, zoneFrom(timeZone));
+  return (localMs - Math.floor(localMs / msPerDay) * msPerDay) / msPerHour;
 }
 
 /**

@@ -12,6 +12,8 @@ import { type KeepingState, startKeeping, stepKeeping } from "./keeping/keeping.
 
 /** Plain JSON: written down as a checkpoint and continued from there with the same numbers. */
 export type Track = {
+  /** How the figures below were reckoned: what another way left behind can't be continued. */
+  model: number;
   /** Which span of the bucket's history this continues; null before the first reading. */
   hangingId: number | null;
   /** Time of the first and the last reading gone through. */
@@ -32,12 +34,15 @@ export type Track = {
 
 export type TrackStep = { track: Track; events: FlowEvent[]; slots: Slot[] };
 
+/** To be raised with every change after which the same readings give another track. */
+const presentModel = 2;
 const usualIntervalMs = 30_000;
 const intervalShare = 0.2;
 const longestIntervalMs = 3_600_000;
 
 export function startTrack(): Track {
   return {
+    model: presentModel,
     hangingId: null,
     firstMs: null,
     atMs: null,
@@ -51,6 +56,12 @@ export function startTrack(): Track {
     brim: startBrimMemory(),
     keeping: startKeeping(),
   };
+}
+
+/** A track that was written down; undefined when it was reckoned in another way than today's. */
+export function trackFromJson(text: string): Track | undefined {
+  const track = JSON.parse(text) as Track;
+  return track.model === presentModel ? track : undefined;
 }
 
 /** The same bucket hung elsewhere or of another make: what was weighed begins anew, the past stays. */

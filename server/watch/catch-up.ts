@@ -4,14 +4,15 @@ import type { Hanging } from "../db/hangings.ts";
 import type { Readings } from "../db/readings.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { BucketReading, FlowEvent, Slot } from "../domain/bucket.ts";
-import { advanceTrack, rehangTrack, startTrack, type Track } from "../domain/track.ts";
-import { nextPiece, pieceReadings, withAir } from "./pieces.ts";
+import { advanceTrack, rehangTrack, startTrack, trackFromJson } from "../domain/track.ts";
+import { asHeard, nextPiece, pieceReadings } from "./pieces.ts";
 import { setupAt, type Watched } from "./watched.ts";
 
 export type CatchUpParts = {
   readings: Readings;
   boards: Boards;
   tracks: Tracks;
+  timeZone: () => string;
   /** Called at every half hour of the readings' own time, and at the end of each piece. */
   onMoment: (watched: Watched, atMs: number) => void;
   onEvent: (watched: Watched, event: FlowEvent) => void;
@@ -19,6 +20,7 @@ export type CatchUpParts = {
 };
 
 const momentMs = 30 * 60_000;
+const newestMs = Number.MAX_SAFE_INTEGER;
 const checkpointEveryMs = 6 * 3_600_000;
 
 export type CatchUp = ReturnType<typeof createCatchUp>;
@@ -26,16 +28,12 @@ export type CatchUp = ReturnType<typeof createCatchUp>;
 export function createCatchUp(parts: CatchUpParts) {
   const { tracks } = parts;
 
-  /** Takes up a bucket at its last checkpoint before `fromMs`, the newest when none is named. */
-  function resume(watched: Watched, fromMs = Number.MAX_SAFE_INTEGER): void {
-    const checkpoint = tracks.checkpointBefore(watched.bucket.id, fromMs);
-    watched.track = checkpoint ? (JSON.parse(checkpoint.track) as Track) : startTrack();
-    watched.checkpointMs = checkpoint?.atMs ?? 0;
-  }
+  const resume = (watched: Watched) => resumeAt(tracks, watched, newestMs);
 
   /** Puts a bucket back to before `fromMs` and forgets what came of the readings since. */
   function rewind(watched: Watched, fromMs: number): void {
-    resume(watched, fromMs);
+    resumeAt(tracks, watched, fromMs);
+    if (watched.againFromMs === 0) resumeAt(tracks, watched, 0);
     tracks.forgetAfter(watched.bucket.id, watched.checkpointMs);
   }
 
@@ -51,7 +49,7 @@ export function createCatchUp(parts: CatchUpParts) {
     if (piece.hanging.id !== watched.track.hangingId) {
       watched.track = rehangTrack(watched.track, piece.hanging.id);
     }
-    for (const reading of withAir(parts, piece)) goThrough(watched, reading, piece.hanging);
+    for (const reading of asHeard(parts, piece)) goThrough(watched, reading, piece.hanging);
     return piece.readings.length === pieceReadings;
   }
 
@@ -72,16 +70,28 @@ export function createCatchUp(parts: CatchUpParts) {
     if (Math.floor(reading.atMs / momentMs) > Math.floor(beforeMs / momentMs)) {
       parts.onMoment(watched, reading.atMs);
     }
-    if (step.slots.length > 0) writeCheckpoint(watched, reading.atMs);
-  }
-
-  function writeCheckpoint(watched: Watched, atMs: number): void {
-    if (atMs - watched.checkpointMs < checkpointEveryMs) return;
-    const track = JSON.stringify(watched.track);
-    tracks.insertCheckpoint(watched.bucket.id, { atMs, track });
-    tracks.thinCheckpoints(watched.bucket.id, atMs - 3 * 24 * 3_600_000);
-    watched.checkpointMs = atMs;
+    if (step.slots.length > 0) writeCheckpoint(tracks, watched, reading.atMs);
   }
 
   return { resume, advance };
+}
+
+/**
+ * Takes up a bucket at its last checkpoint before `fromMs`. One that was reckoned in another way counts for nothing: all
+ * that is stored is gone through again.
+ */
+function resumeAt(tracks: Tracks, watched: Watched, fromMs: number): void {
+  const checkpoint = tracks.checkpointBefore(watched.bucket.id, fromMs);
+  const track = checkpoint && trackFromJson(checkpoint.track);
+  watched.track = track ?? startTrack();
+  watched.checkpointMs = track === undefined ? 0 : (checkpoint?.atMs ?? 0);
+  if (checkpoint !== undefined && track === undefined) watched.againFromMs = 0;
+}
+
+function writeCheckpoint(tracks: Tracks, watched: Watched, atMs: number): void {
+  if (atMs - watched.checkpointMs < checkpointEveryMs) return;
+  const track = JSON.stringify(watched.track);
+  tracks.insertCheckpoint(watched.bucket.id, { atMs, track });
+  tracks.thinCheckpoints(watched.bucket.id, atMs - 3 * 24 * 3_600_000);
+  watched.checkpointMs = atMs;
 }

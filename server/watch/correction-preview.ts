@@ -10,8 +10,14 @@ import type { Readings } from "../db/readings.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { Slot } from "../domain/bucket.ts";
 import { correctedReading, type ScaleSpan } from "../domain/correction.ts";
-import { advanceTrack, rehangTrack, startTrack, type Track } from "../domain/track.ts";
-import { nextPiece, type Piece, withAir } from "./pieces.ts";
+import {
+  advanceTrack,
+  rehangTrack,
+  startTrack,
+  type Track,
+  trackFromJson,
+} from "../domain/track.ts";
+import { asHeard, nextPiece, type Piece } from "./pieces.ts";
 import type { Roll } from "./roll.ts";
 import { setupFrom, type Watched } from "./watched.ts";
 
@@ -72,8 +78,8 @@ type Replay = { watched: Watched; correction: ScaleSpan; days: Days; before: rea
 async function slotsAfter(parts: PreviewParts, replay: Replay): Promise<Slot[]> {
   const { watched, correction, days } = replay;
   const checkpoint = parts.tracks.checkpointBefore(watched.bucket.id, correction.fromMs);
-  let track = checkpoint ? (JSON.parse(checkpoint.track) as Track) : startTrack();
-  const sameMs = checkpoint?.atMs ?? 0;
+  let track = (checkpoint && trackFromJson(checkpoint.track)) ?? startTrack();
+  const sameMs = track.atMs ?? 0;
   const after = replay.before.filter(({ atMs }) => atMs <= sameMs);
   const readings = correctedReadings(parts.readings, correction);
   for (;;) {
@@ -93,7 +99,7 @@ function throughPiece(parts: PreviewParts, before: Track, piece: Piece) {
   const { hanging } = piece;
   const slots: Slot[] = [];
   let track = hanging.id === before.hangingId ? before : rehangTrack(before, hanging.id);
-  for (const reading of withAir(parts, piece)) {
+  for (const reading of asHeard(parts, piece)) {
     const step = advanceTrack(track, reading, setupFrom(hanging));
     track = step.track;
     slots.push(...step.slots);

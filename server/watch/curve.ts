@@ -8,12 +8,18 @@ import type { SlotGroup, Tracks } from "../db/tracks.ts";
 import type { BucketReading, BucketSetup } from "../domain/bucket.ts";
 import { flowEstimate } from "../domain/flow/flow.ts";
 import { slotMs } from "../domain/flow/ledger.ts";
-import { advanceTrack, rehangTrack, startTrack, type Track } from "../domain/track.ts";
-import { nextPiece, withAir } from "./pieces.ts";
+import {
+  advanceTrack,
+  rehangTrack,
+  startTrack,
+  type Track,
+  trackFromJson,
+} from "../domain/track.ts";
+import { asHeard, nextPiece } from "./pieces.ts";
 import { setupFrom, type Watched } from "./watched.ts";
 
 export type CurveSpan = { fromMs: number; toMs: number; stepMs?: number };
-type Parts = { readings: Readings; boards: Boards; tracks: Tracks };
+type Parts = { readings: Readings; boards: Boards; tracks: Tracks; timeZone: () => string };
 type Step = SlotGroup;
 
 const mostSteps = 1500;
@@ -100,13 +106,13 @@ function* goneThrough(
   { fromMs, toMs }: { fromMs: number; toMs: number },
 ): Generator<Gone> {
   const checkpoint = parts.tracks.checkpointBefore(bucket.id, fromMs);
-  let track = checkpoint ? (JSON.parse(checkpoint.track) as Track) : startTrack();
+  let track = (checkpoint && trackFromJson(checkpoint.track)) ?? startTrack();
   let afterMs = Math.max(track.atMs ?? 0, fromMs - longestLeadMs);
   let piece = nextPiece(parts.readings, { hangings, afterMs, untilMs: toMs });
   while (piece !== undefined) {
     if (track.hangingId !== piece.hanging.id) track = rehangTrack(track, piece.hanging.id);
     const setup = setupFrom(piece.hanging);
-    for (const reading of withAir(parts, piece)) {
+    for (const reading of asHeard(parts, piece)) {
       track = advanceTrack(track, reading, setup).track;
       afterMs = reading.atMs;
       yield { track, setup, reading };

@@ -1,4 +1,5 @@
 // Reads a bucket's stored readings piece by piece, across all the cells it hung on, with the air beside them.
+import { localHour } from "../../shared/local-time.ts";
 import type { Boards } from "../db/boards.ts";
 import type { Hanging } from "../db/hangings.ts";
 import type { Reading, Readings } from "../db/readings.ts";
@@ -27,25 +28,36 @@ export function nextPiece(
   return undefined;
 }
 
-/** The readings with the air temperature that its board last measured before each, if within an hour. */
-export function withAir(
-  { readings, boards }: { readings: Readings; boards: Pick<Boards, "findProbe"> },
-  piece: Piece,
-): BucketReading[] {
-  const board = piece.hanging.cell?.split("/")[0] ?? "";
-  const probeKey = boards.findProbe(board, "air")?.key;
-  const firstMs = piece.readings[0]?.atMs ?? 0;
-  const lastMs = piece.readings.at(-1)?.atMs ?? 0;
-  if (probeKey === undefined) return piece.readings.map(({ atMs, massG }) => ({ atMs, massG }));
-  const first = readings.temperatureAt({ probeKey, atMs: firstMs });
-  const later = readings.listTemperatures({ probeKey, fromMs: firstMs + 1, untilMs: lastMs + 1 });
-  const air = first === undefined ? later : [first, ...later];
+type Air = { atMs: number; tempC: number };
+type HearParts = {
+  readings: Readings;
+  boards: Pick<Boards, "findProbe">;
+  timeZone: () => string;
+};
+
+/** The readings with the yard's hour, and the air that its board last measured before each, if within an hour. */
+export function asHeard(parts: HearParts, piece: Piece): BucketReading[] {
+  const air = airOver(parts, piece);
+  const timeZone = parts.timeZone();
   let index = -1;
   return piece.readings.map(({ atMs, massG }) => {
     while ((air[index + 1]?.atMs ?? never) <= atMs) index += 1;
     const held = air[index];
+    const heard = { atMs, massG, localHour: localHour(atMs, timeZone) };
     return held !== undefined && atMs - held.atMs <= airHoldsMs
-      ? { atMs, massG, airC: held.tempC }
-      : { atMs, massG };
+      ? { ...heard, airC: held.tempC }
+      : heard;
   });
+}
+
+/** What the board of the piece measured of the air while it lasts, and last before it. */
+function airOver({ readings, boards }: HearParts, piece: Piece): Air[] {
+  const board = piece.hanging.cell?.split("/")[0] ?? "";
+  const probeKey = boards.findProbe(board, "air")?.key;
+  if (probeKey === undefined) return [];
+  const firstMs = piece.readings[0]?.atMs ?? 0;
+  const lastMs = piece.readings.at(-1)?.atMs ?? 0;
+  const first = readings.temperatureAt({ probeKey, atMs: firstMs });
+  const later = readings.listTemperatures({ probeKey, fromMs: firstMs + 1, untilMs: lastMs + 1 });
+  return first === undefined ? later : [first, ...later];
 }

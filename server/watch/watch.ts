@@ -133,7 +133,7 @@ export function createWatch(parts: WatchParts): Watch {
   let timer: NodeJS.Timeout | undefined;
   return {
     yardView: announcer.yardView,
-    curve: (bucketId, span) => curveOf(parts, requireBucket(roll, bucketId), span),
+    curve: (bucketId, span) => curveOf({ ...parts, timeZone }, requireBucket(roll, bucketId), span),
     compare: (span) => compareOver({ ...parts, roll, timeZone }, span),
     record: () => record.record(clock.nowMs()),
     seasonHints: () => season.hints(clock.nowMs()),

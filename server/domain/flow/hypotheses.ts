@@ -39,6 +39,8 @@ export type Hypothesis = {
   /** Readings in a row that were taken for sap, up to settledCount, and when the first of them was. */
   sapCount: number;
   sapSinceMs: number;
+  /** Gusts in a row that pushed the same way: up when positive, down when negative. */
+  gustRun: number;
   /** The bucket stands at its rim. */
   full: boolean;
   accepted: Accepted;
@@ -73,6 +75,7 @@ const rangeG = 30_000; // a stray weight may be any that the cell can give
 const stepSdG = 5000;
 const gustSdG = 40;
 const gustTimesNoise = 4;
+const longestGustRun = 4;
 const leastDropG = 40;
 const mostDeviations = 5;
 
@@ -133,18 +136,25 @@ export function takenForSap(
     taken: "sap",
     sapCount: Math.min(settledCount, ahead.sapCount + 1),
     sapSinceMs: ahead.sapCount === 0 ? reading.atMs : ahead.sapSinceMs,
+    gustRun: 0,
     full: isFull(belief.massG, ahead.full, setup),
     accepted: { atMs: reading.atMs, massG: belief.massG, varianceG2: belief.p00 },
     excursion: ahead.excursion,
   };
 }
 
-/** Wind pushes the bucket about: the weight is worth less, but no hand was there. */
+/**
+ * Wind pushes the bucket about: the weight is worth less, but no hand was there. Wind pushes both ways; what stays
+ * on one side, or comes with a step that is not settled yet, is none.
+ */
 function takenForGust(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothesis | undefined {
   const { weighing } = heard;
   const sdG = Math.max(gustSdG, gustTimesNoise * Math.sqrt(weighing.varianceG2));
   const varianceG2 = weighing.varianceG2 + sdG * sdG;
-  if (ahead.full || !mayBeSap(ahead, heard, varianceG2)) return undefined;
+  if (ahead.full || hasStepped(ahead) || !mayBeSap(ahead, heard, varianceG2)) return undefined;
+  const side = Math.sign(weighing.massG - massOf(ahead.modes));
+  const gustRun = side * ahead.gustRun > 0 ? ahead.gustRun + side : side;
+  if (Math.abs(gustRun) > longestGustRun) return undefined;
   const rough = { ...weighing, varianceG2 };
   const modes = updateModes(ahead.modes, rough);
   return {
@@ -153,6 +163,7 @@ function takenForGust(ahead: Hypothesis, heard: Heard, logPrior: number): Hypoth
     modes,
     taken: "gust",
     sapCount: 0,
+    gustRun,
   };
 }
 
@@ -180,6 +191,7 @@ function takenForStep(ahead: Hypothesis, heard: Heard, logPrior: number): Hypoth
     taken: "sap",
     sapCount: 1,
     sapSinceMs: reading.atMs,
+    gustRun: 0,
     full: isFull(massG, false, setup),
     accepted: { atMs: reading.atMs, massG, varianceG2: weighing.varianceG2 },
     excursion: {

@@ -38,6 +38,7 @@ export function begun(state: FlowState, heard: Heard): FlowState {
     taken: "sap",
     sapCount: 1,
     sapSinceMs: reading.atMs,
+    gustRun: 0,
     full: isFull(massG, false, setup),
     accepted: { atMs: reading.atMs, massG, varianceG2: p00 },
     excursion: null,

@@ -149,6 +149,32 @@ it("gives after a restart the same numbers as without one", async () => {
   expect(bucketOf(after, "gate")).toEqual(bucketOf(whole, "gate"));
 });
 
+it("goes through all that is stored again when it was reckoned in another way before", async () => {
+  const samples = twoDays(startMs - 48 * hour);
+  const whole = openRig();
+  hang(whole, { label: "Gate", cell: "hill/cell-1" });
+  commit(whole, "hill/cell-1", samples);
+  await whole.watch.settled();
+
+  const folder = makeFolder();
+  const before = openWatchRig(folder);
+  hang(before, { label: "Gate", cell: "hill/cell-1" });
+  commit(before, "hill/cell-1", samples);
+  await before.watch.settled();
+  const { sqlite } = before.stores;
+  sqlite.exec(
+    `UPDATE checkpoint SET track = '{"flow":{"modes":null}}'; UPDATE event SET mass_dg = 1`,
+  );
+  before.watch.stop();
+  before.stores.close();
+  const after = openRig(folder);
+  after.watch.start();
+  await after.watch.settled();
+
+  expect(derived(after)).toEqual(derived(whole));
+  expect(bucketOf(after, "gate")).toEqual(bucketOf(whole, "gate"));
+});
+
 it("gives with late and shuffled readings the same numbers as in order", async () => {
   const samples = twoDays(startMs - 48 * hour);
   const inOrder = openRig();
