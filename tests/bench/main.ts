@@ -6,6 +6,7 @@ import { board } from "./board.ts";
 import { brim } from "./brim.ts";
 import { curve } from "./curve.ts";
 import { type Figure, print } from "./figures.ts";
+import { filter } from "./filter.ts";
 import { ingest } from "./ingest.ts";
 import { latency } from "./latency.ts";
 import { memory } from "./memory.ts";
@@ -17,6 +18,7 @@ const all: Record<string, () => Figure[] | Promise<Figure[]>> = {
   startup,
   curve,
   brim,
+  filter,
   memory,
   board,
   latency,

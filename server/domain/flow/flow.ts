@@ -71,19 +71,17 @@ export function stepFlow(state: FlowState, reading: BucketReading, setup: Bucket
   if (elapsedMs > longUnheardMs && state.acceptedCount === settledCount) {
     return judgedAfterSilence(next, { ...first, modes: forgetFlow(first.modes) }, heard);
   }
-  return goneOn(next, state.hypotheses, { ...heard, sinceStepMs: sinceStepMs(state, reading) });
+  return goneOn(next, heard);
 }
 
-function goneOn(
-  next: FlowState,
-  before: readonly Hypothesis[],
-  heard: Heard & { sinceStepMs: number },
-): FlowStep {
+/** `next` is as of the reading but for its hypotheses, which are still as of the one before. */
+function goneOn(next: FlowState, heard: Heard): FlowStep {
   const { reading, elapsedMs } = heard;
+  const { noFlowMs, steppedMs } = next;
   const frozen = isWoodFrozen(next.woodTempC, reading);
-  const extraNoiseG2PerH = heard.sinceStepMs < creepMs ? creepNoiseG2PerH : 0;
-  const ahead = before.map((one) => broughtForward(one, elapsedMs, { frozen, extraNoiseG2PerH }));
-  const { noFlowMs } = next;
+  const isCreeping = steppedMs !== null && reading.atMs - elapsedMs - steppedMs < creepMs;
+  const meanwhile = { frozen, extraNoiseG2PerH: isCreeping ? creepNoiseG2PerH : 0 };
+  const ahead = next.hypotheses.map((one) => broughtForward(one, elapsedMs, meanwhile));
   const isNoFlowDue = frozen && (noFlowMs === null || reading.atMs - noFlowMs >= noFlowEveryMs);
   const informed = isNoFlowDue ? ahead.map(withoutFlow) : ahead;
   const state = isNoFlowDue ? { ...next, noFlowMs: reading.atMs } : next;
@@ -172,8 +170,4 @@ function cellTempAfter(state: FlowState, reading: BucketReading): number | null 
   }
   const share = 1 - Math.exp(-(reading.atMs - state.atMs) / cellLagMs);
   return state.cellTempC + share * (airC - state.cellTempC);
-}
-
-function sinceStepMs({ steppedMs }: FlowState, { atMs }: BucketReading): number {
-  return steppedMs === null ? Number.POSITIVE_INFINITY : atMs - steppedMs;
 }

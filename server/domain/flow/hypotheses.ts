@@ -16,10 +16,10 @@ import {
 import type { Weighing } from "./kalman.ts";
 import { logNormal, logOfSum } from "./likelihood.ts";
 import {
-  combined,
   flowOf,
   logLikelihoodOf,
   type Modes,
+  massBeliefOf,
   massOf,
   relevelModes,
   shifted,
@@ -117,28 +117,33 @@ function ratesOf(taken: Taken, elapsedMs: number) {
   return { stray, step, gust, sap: Math.max(leastShare, 1 - stray - step - gust) };
 }
 
-/** The weight is where sap alone would have brought it; undefined where it cannot be. */
-export function takenForSap(
-  ahead: Hypothesis,
-  heard: Heard,
-  logPrior: number,
-): Hypothesis | undefined {
-  if (!mayBeSap(ahead, heard, heard.weighing.varianceG2)) return undefined;
-  const { reading, weighing, setup } = heard;
-  const modes = ahead.full ? atRim(ahead, heard) : updateModes(ahead.modes, weighing);
+function takenForSap(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothesis | undefined {
+  const { weighing } = heard;
   const logLikelihood = ahead.full
     ? rimLogLikelihood(ahead, weighing)
     : logLikelihoodOf(ahead.modes, weighing);
-  const belief = combined(modes);
+  return withSap(ahead, heard, ahead.logWeight + logPrior + logLikelihood);
+}
+
+/** The weight is where sap alone would have brought it; undefined where it cannot be. */
+export function withSap(
+  ahead: Hypothesis,
+  heard: Heard,
+  logWeight: number,
+): Hypothesis | undefined {
+  const { reading, weighing, setup } = heard;
+  if (!mayBeSap(ahead, heard, weighing.varianceG2)) return undefined;
+  const modes = ahead.full ? atRim(ahead, heard) : updateModes(ahead.modes, weighing);
+  const { massG, p00 } = massBeliefOf(modes);
   return {
-    logWeight: ahead.logWeight + logPrior + logLikelihood,
+    logWeight,
     modes,
     taken: "sap",
     sapCount: Math.min(settledCount, ahead.sapCount + 1),
     sapSinceMs: ahead.sapCount === 0 ? reading.atMs : ahead.sapSinceMs,
     gustRun: 0,
-    full: isFull(belief.massG, ahead.full, setup),
-    accepted: { atMs: reading.atMs, massG: belief.massG, varianceG2: belief.p00 },
+    full: isFull(massG, ahead.full, setup),
+    accepted: { atMs: reading.atMs, massG, varianceG2: p00 },
     excursion: ahead.excursion,
   };
 }
@@ -181,7 +186,7 @@ function mayBeSap(ahead: Hypothesis, heard: Heard, varianceG2: number): boolean 
 function takenForStep(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothesis | undefined {
   const { reading, weighing, setup } = heard;
   if (!isPlausibleLevel(reading.massG, setup) || hasStepped(ahead)) return undefined;
-  const belief = combined(ahead.modes);
+  const belief = massBeliefOf(ahead.modes);
   const excursion = ahead.excursion ?? startExcursion(ahead.accepted, reading.atMs);
   const modes = relevelModes(ahead.modes, weighing);
   const massG = massOf(modes);
@@ -287,7 +292,6 @@ function isSameStory(one: Hypothesis, other: Hypothesis): boolean {
   const haveSettled = one.sapCount >= settledCount && other.sapCount >= settledCount;
   const haveBothStepped = hasStepped(one) && hasStepped(other);
   if (!haveSettled && !haveBothStepped && one.taken !== "stray") return false;
-  const belief = combined(one.modes);
-  const differenceG = Math.abs(belief.massG - massOf(other.modes));
-  return differenceG < mergeDeviations * Math.sqrt(belief.p00);
+  const { massG, p00 } = massBeliefOf(one.modes);
+  return Math.abs(massG - massOf(other.modes)) < mergeDeviations * Math.sqrt(p00);
 }

@@ -10,7 +10,7 @@ import {
   pruned,
   rimSurprise,
   settledCount,
-  takenForSap,
+  withSap,
 } from "./hypotheses.ts";
 import { combined, massOf, startModes, surpriseOf } from "./modes.ts";
 import { forgetWeights, stepNoise } from "./noise.ts";
@@ -52,11 +52,11 @@ export function settling(state: FlowState, ahead: Hypothesis, heard: Heard): Flo
   const { reading, weighing } = heard;
   const differenceG = Math.abs(weighing.massG - massOf(ahead.modes));
   const isUsual = differenceG <= startStrayG || surpriseOf(ahead.modes, weighing) <= startSurprise;
-  const next = isUsual ? takenForSap(ahead, heard, 0) : undefined;
+  const next = isUsual ? withSap(ahead, heard, 0) : undefined;
   if (next === undefined) return begun(state, heard);
   return {
     ...state,
-    hypotheses: [{ ...next, logWeight: 0 }],
+    hypotheses: [next],
     acceptedCount: state.acceptedCount + 1,
     noise: stepNoise(state.noise, reading.atMs, reading.massG),
   };
@@ -87,9 +87,7 @@ function usualNext(ahead: Hypothesis, heard: Heard): Hypothesis | undefined {
   if (ahead.taken !== "sap" || ahead.excursion !== null) return undefined;
   const { weighing } = heard;
   const surprise = ahead.full ? rimSurprise(ahead, weighing) : surpriseOf(ahead.modes, weighing);
-  if (surprise >= usualSurprise) return undefined;
-  const next = takenForSap(ahead, heard, 0);
-  return next && { ...next, logWeight: 0 };
+  return surprise < usualSurprise ? withSap(ahead, heard, 0) : undefined;
 }
 
 /** The scatter learns from what the likeliest hypothesis took for sap, at whatever level. */

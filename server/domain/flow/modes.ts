@@ -165,6 +165,16 @@ export function massOf({ calm, run, runWeight }: Modes): number {
   return (1 - runWeight) * calm.massG + runWeight * run.massG;
 }
 
+/** Mass and its variance over both modes. */
+export function massBeliefOf({ calm, run, runWeight }: Modes): { massG: number; p00: number } {
+  const weight = 1 - runWeight;
+  const apartG = calm.massG - run.massG;
+  return {
+    massG: weight * calm.massG + runWeight * run.massG,
+    p00: weight * calm.p00 + runWeight * run.p00 + weight * runWeight * apartG * apartG,
+  };
+}
+
 /** The flow alone, over both modes. */
 export function flowOf({ calm, run, runWeight }: Modes): number {
   return (1 - runWeight) * calm.flowGPerH + runWeight * run.flowGPerH;

@@ -78,7 +78,12 @@ export function followTree(settings: FollowSettings): Followed {
       if (massG !== undefined) {
         const air = weather.at(nowMs - 1).airC;
         listener.hear(
-          { atMs: nowMs, massG, airC: Math.round(16 * air) / 16, localHour: (nowMs % dayMs) / hourMs },
+          {
+            atMs: nowMs,
+            massG,
+            airC: Math.round(16 * air) / 16,
+            localHour: (nowMs % dayMs) / hourMs,
+          },
           { flowGPerH, isFull },
         );
       }
