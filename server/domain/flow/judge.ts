@@ -93,11 +93,11 @@ function usualNext(ahead: Hypothesis, heard: Heard): Hypothesis | undefined {
 /** The scatter learns from what the likeliest hypothesis took for sap, at whatever level. */
 function noted(state: FlowState, hypotheses: Hypothesis[], { reading }: Heard): FlowState {
   const [first] = hypotheses;
-  const isLevel = first !== undefined && first.taken !== "stray";
-  const isNew = isLevel && first.excursion?.steppedMs === reading.atMs;
-  const before = isNew ? forgetWeights(state.noise) : state.noise;
-  const noise = isLevel ? stepNoise(before, reading.atMs, reading.massG) : before;
-  return { ...state, hypotheses, noise };
+  if (first === undefined || first.taken === "stray") return { ...state, hypotheses };
+  const steppedMs = first.excursion?.steppedMs ?? 0;
+  const isOfOldLevel = (state.noise.last?.atMs ?? 0) < steppedMs;
+  const before = isOfOldLevel ? forgetWeights(state.noise) : state.noise;
+  return { ...state, hypotheses, noise: stepNoise(before, reading.atMs, reading.massG) };
 }
 
 /** Only one is left once it is all but certain and has seen two weights in a row at its level. */
