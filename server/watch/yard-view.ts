@@ -7,6 +7,7 @@ import type { Boards } from "../db/boards.ts";
 import type { Readings } from "../db/readings.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
 import type { BucketSummary, NewCell } from "../domain/do-now.ts";
+import { contradictionOf } from "../domain/flow/contradiction.ts";
 import { estimateAt, stateAt } from "./assess.ts";
 import { presentSetup, type Watched } from "./watched.ts";
 
@@ -18,6 +19,7 @@ export function bucketView(
   const { tree } = context;
   const setup = presentSetup(watched);
   const nowMs = Math.max(context.nowMs, track.atMs ?? 0);
+  const estimate = presentEstimate(watched);
   const todayG = watched.today?.dayKey === context.dayKey ? watched.today.inflowG : null;
   return {
     id: bucket.id,
@@ -30,7 +32,8 @@ export function bucketView(
     emptyKg: bucket.emptyKg,
     sunShare: bucket.sunShare,
     massKg: track.massG === null ? null : rounded(kgFromG(track.massG), 3),
-    ...weighed(presentEstimate(watched), setup),
+    ...weighed(estimate, setup),
+    contradiction: (estimate && contradictionOf(estimate, setup)) ?? null,
     todayL: todayG === null ? null : rounded(volumeLFromG(Math.max(0, todayG)), 3),
     state: stateAt({ track, setup, parked: bucket.parked, nowMs }, assessment),
     lastReadingMs: track.atMs,

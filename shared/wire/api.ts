@@ -3,6 +3,7 @@
 import { z } from "zod";
 import { tapGuidelineKeys } from "../trees/guidelines.ts";
 import { holeZoneKeys } from "../trees/hole.ts";
+import { contradictionSchema } from "./contradiction.ts";
 import { id, label, ms } from "./fields.ts";
 import { outlookStateSchema } from "./outlook.ts";
 
@@ -86,6 +87,8 @@ export const bucketViewSchema = z.object({
   outlook: outlookStateSchema.nullable(),
   keeping: keepingSchema.nullable(),
   keepingMissing: z.string().nullable(),
+  /** Null while the readings fit what the record says. */
+  contradiction: contradictionSchema.nullable(),
   alarms: z.array(alarmKindSchema),
 });
 export type BucketView = z.infer<typeof bucketViewSchema>;

@@ -52,6 +52,7 @@ export function bucketView(id: string, over: Partial<BucketView> = {}): BucketVi
     outlook: null,
     keeping: null,
     keepingMissing: "no air temperature",
+    contradiction: null,
     alarms: [],
     ...over,
   };

@@ -31,6 +31,7 @@ export function sampleBucket(parts: Partial<BucketView> = {}): BucketView {
     outlook: "none",
     keeping: null,
     keepingMissing: null,
+    contradiction: null,
     alarms: [],
     ...parts,
   };

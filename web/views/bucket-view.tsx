@@ -1,5 +1,6 @@
 // One bucket and its tree: curves, facts, gatherings, settings.
 import { useState } from "preact/hooks";
+import { contradictionWords } from "../../shared/people/contradiction.ts";
 import { formatAge, formatFlow, formatMass, formatVolume } from "../../shared/people/format.ts";
 import type { BucketView, Curve } from "../../shared/wire/api.ts";
 import { spanQuery } from "../api.ts";
@@ -45,6 +46,9 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
           <p class="bucket-state">{stateWords(bucket, page.nowMs)}</p>
         </div>
       </header>
+      {bucket.contradiction !== null && (
+        <p class="margin-note">{contradictionWords(bucket.contradiction)}</p>
+      )}
       <Facts bucket={bucket} page={page} />
       <Curves bucket={bucket} page={page} />
       <Gatherings page={page} bucketId={bucket.id} />
@@ -106,6 +110,7 @@ function flowWords(bucket: BucketView, { units }: PageFrame): string {
   if (flowLPerH === null) return "not known";
   const flow = formatFlow(flowLPerH, units);
   if (flowLowLPerH === null || flowHighLPerH === null) return flow;
+  if (bucket.state === "brimful") return `${flow} or more: it stands at its rim`;
   return `${flow}, likely ${formatFlowRange(flowLowLPerH, flowHighLPerH, units)}`;
 }
 

@@ -1,4 +1,5 @@
 // Set-up: new cells, buckets, the yard, notices, boards.
+import { contradictionWords } from "../../shared/people/contradiction.ts";
 import { formatAge, formatMass, formatTemp, formatVolume } from "../../shared/people/format.ts";
 import type { BoardView, BucketView } from "../../shared/wire/api.ts";
 import type { Tree } from "../../shared/wire/records.ts";
@@ -81,6 +82,9 @@ function BucketRow({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
           {bucket.cell ?? "no cell"}, holds {formatVolume(bucket.capacityL, units)}, weighs{" "}
           {formatMass(bucket.emptyKg, units)} empty
         </span>
+        {bucket.contradiction !== null && (
+          <span class="margin-note">{contradictionWords(bucket.contradiction)}</span>
+        )}
       </span>
       <span class="row-ways">
         <a class="button is-quiet" href={hashFromRoute({ view: "bucket", id: bucket.id })}>

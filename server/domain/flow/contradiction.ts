@@ -1,0 +1,19 @@
+// Where the readings of a bucket can't fit what its record says: empty weight or capacity entered wrong, cells swapped.
+import type { Contradiction } from "../../../shared/wire/contradiction.ts";
+import type { BucketSetup, FlowEstimate } from "../bucket.ts";
+
+const belowEmptyG = 150;
+const aboveRimShare = 0.1;
+const aboveRimG = 300; // snow on a lid, ice that stands above the rim
+
+/** Only of a bucket that hangs and whose weight is believed; undefined where all fits. */
+export function contradictionOf(
+  estimate: FlowEstimate,
+  { capacityG }: BucketSetup,
+): Contradiction | undefined {
+  if (estimate.away || estimate.starting === true) return undefined;
+  const sureG = 2 * estimate.netSdG;
+  if (estimate.netG + sureG < -belowEmptyG) return "lighter-than-empty";
+  const mostG = capacityG * (1 + aboveRimShare) + aboveRimG;
+  return estimate.netG - sureG > mostG ? "more-than-it-holds" : undefined;
+}
