@@ -15,6 +15,7 @@ import {
   type Track,
   trackFromJson,
 } from "../domain/track.ts";
+import { createPastFlow, type PastFlow } from "./past-flow.ts";
 import { asHeard, nextPiece } from "./pieces.ts";
 import { setupFrom, type Watched } from "./watched.ts";
 
@@ -78,8 +79,8 @@ function rounded(value: number, decimals: number): number {
 }
 
 /**
- * One step for each that holds a reading, by the same steps from reading to reading as live.
- * Undefined where that would be so many readings that everybody else had to wait.
+ * One step for each that holds a reading, by the same steps from reading to reading as live, with the flow smoothed
+ * by what came after. Undefined where that would be so many readings that everybody else had to wait.
  */
 function fineSteps(
   parts: Parts,
@@ -87,14 +88,24 @@ function fineSteps(
   { fromMs, toMs, stepMs }: Required<CurveSpan>,
 ): Step[] | undefined {
   const steps = new Map<number, Step>();
+  const past = createPastFlow();
   let gone = 0;
   for (const { track, setup, reading } of goneThrough(parts, watched, { fromMs, toMs })) {
     gone += 1;
     if (gone > mostReadings) return undefined;
+    past.add(track, reading);
     const step = reading.atMs > fromMs ? stepAt(track, setup, reading) : undefined;
     if (step !== undefined) steps.set(Math.ceil((reading.atMs - fromMs) / stepMs), step);
   }
-  return [...steps.values()];
+  const flows = past.flows();
+  return [...steps.values()].map((step) => surerOf(step, flows.get(step.atMs)));
+}
+
+/** A tree at rest was known better at the time, by a filter that knows of rest. */
+function surerOf(step: Step, past: PastFlow | undefined): Step {
+  const isSurer =
+    past !== undefined && past.highGPerH - past.lowGPerH < step.highGPerH - step.lowGPerH;
+  return isSurer ? { ...step, ...past } : step;
 }
 
 type Gone = { track: Track; setup: BucketSetup; reading: BucketReading };

@@ -16,6 +16,7 @@ import {
   updateModesByFlow,
 } from "./modes.ts";
 import { startNoise } from "./noise.ts";
+import type { Rested } from "./smooth.ts";
 import { type FlowState, longUnheardMs } from "./state.ts";
 import { mixtureMeanIfNotNegative } from "./truncated.ts";
 
@@ -137,6 +138,16 @@ export function flowEstimate(state: FlowState, setup: BucketSetup, atMs: number)
     ...(state.acceptedCount < settledCount ? { starting: true } : {}),
     ...(doubt === undefined ? {} : { doubt }),
   };
+}
+
+/** The last weight freed from the drift; undefined when it was not taken for sap alone, or says nothing of the flow. */
+export function restedWeight(state: FlowState, { atMs, massG }: BucketReading): Rested | undefined {
+  const [first] = state.hypotheses;
+  if (first === undefined || first.accepted.atMs !== atMs || first.full) return undefined;
+  if (first.excursion !== null) return undefined;
+  const leverK = state.cellTempC === null ? 0 : state.cellTempC - cellRestC;
+  const { driftGPerK } = first.modes.calm;
+  return { atMs, massG: massG - leverK * driftGPerK, varianceG2: state.noise.varianceG2 };
 }
 
 function flowIfNotNegative({ calm, run, runWeight }: Modes): number {

@@ -1,4 +1,4 @@
-// What one reading may mean, and which of the stories told so far are worth keeping.
+// What one reading may mean, told on from each story of those before.
 //
 // Source: D. B. Reid, "An Algorithm for Tracking Multiple Targets", IEEE Trans. Autom. Control 24 (1979), for
 // carrying several hypotheses over several readings. The hypotheses and their rates are our own.
@@ -14,10 +14,11 @@ import {
   strayed,
 } from "./excursion.ts";
 import type { Weighing } from "./kalman.ts";
-import { logNormal, logOfSum } from "./likelihood.ts";
+import { logNormal } from "./likelihood.ts";
 import {
   flowOf,
   logLikelihoodOf,
+  loosenFlow,
   type Modes,
   massBeliefOf,
   massOf,
@@ -73,15 +74,12 @@ const leastShare = 0.05;
 const stepShareAfterStray = 0.35;
 const rangeG = 30_000; // a stray weight may be any that the cell can give
 const stepSdG = 5000;
+const newFlowShare = 0.05;
 const gustSdG = 40;
 const gustTimesNoise = 4;
 const longestGustRun = 4;
 const leastDropG = 40;
 const mostDeviations = 5;
-
-const dropBelow = 14;
-const mostKept = 6;
-const mergeDeviations = 0.7;
 
 /** A bucket at its rim: what it weighs says nothing of the flow any more. */
 export function isFull(grossG: number, wasFull: boolean, setup: BucketSetup): boolean {
@@ -95,7 +93,8 @@ export function childrenOf(ahead: Hypothesis, heard: Heard): Hypothesis[] {
   return [
     takenForSap(ahead, heard, Math.log(rates.sap)),
     takenForGust(ahead, heard, Math.log(rates.gust)),
-    takenForStep(ahead, heard, Math.log(rates.step)),
+    takenForStep(ahead, heard, Math.log(rates.step * (1 - newFlowShare))),
+    takenForStep(withLooseFlow(ahead), heard, Math.log(rates.step * newFlowShare)),
     takenForStray(ahead, heard, Math.log(rates.stray)),
   ].filter((child) => child !== undefined);
 }
@@ -209,6 +208,11 @@ function takenForStep(ahead: Hypothesis, heard: Heard, logPrior: number): Hypoth
   };
 }
 
+/** Who handles a bucket may also change what flows into it. */
+function withLooseFlow(ahead: Hypothesis): Hypothesis {
+  return { ...ahead, modes: loosenFlow(ahead.modes) };
+}
+
 /** No weight of this bucket's: a spike, a hand on it, or the bucket off its cell. */
 function takenForStray(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothesis {
   const { reading, elapsedMs, setup } = heard;
@@ -228,7 +232,7 @@ function takenForStray(ahead: Hypothesis, heard: Heard, logPrior: number): Hypot
   };
 }
 
-function hasStepped({ excursion }: Hypothesis): boolean {
+export function hasStepped({ excursion }: Hypothesis): boolean {
   return excursion !== null && excursion.steppedMs !== null;
 }
 
@@ -259,39 +263,4 @@ function rimDistanceG({ modes, accepted }: Hypothesis, weighing: Weighing): numb
 /** Square of how many standard deviations a reading lies off, at the rim. */
 export function rimSurprise(ahead: Hypothesis, weighing: Weighing): number {
   return rimDistanceG(ahead, weighing) ** 2 / (rimSdG ** 2 + weighing.varianceG2);
-}
-
-/** The hypotheses worth keeping, likeliest first, each once; at least one must be given. */
-export function pruned(hypotheses: readonly Hypothesis[]): Hypothesis[] {
-  const kept: Hypothesis[] = [];
-  for (const hypothesis of ordered(hypotheses)) {
-    const { logWeight } = hypothesis;
-    if (!(logWeight > -dropBelow)) break;
-    const place = kept.findIndex((other) => isSameStory(other, hypothesis));
-    const same = kept[place];
-    if (same === undefined) kept.push(hypothesis);
-    else kept[place] = { ...same, logWeight: logOfSum(same.logWeight, logWeight) };
-  }
-  return ordered(kept).slice(0, mostKept);
-}
-
-/** Likeliest first, with weights beside the likeliest's. */
-function ordered(hypotheses: readonly Hypothesis[]): Hypothesis[] {
-  const best = Math.max(...hypotheses.map(({ logWeight }) => logWeight));
-  return hypotheses
-    .map((one) => ({ ...one, logWeight: one.logWeight - best }))
-    .sort((one, other) => other.logWeight - one.logWeight);
-}
-
-/**
- * Two stories are one when they stand at the same level and agree on a step, or have both settled. Without the
- * latter "a stray weight, then sap" and "a step by nothing" would stay side by side for ever.
- */
-function isSameStory(one: Hypothesis, other: Hypothesis): boolean {
-  if (one.taken !== other.taken || one.full !== other.full) return false;
-  const haveSettled = one.sapCount >= settledCount && other.sapCount >= settledCount;
-  const haveBothStepped = hasStepped(one) && hasStepped(other);
-  if (!haveSettled && !haveBothStepped && one.taken !== "stray") return false;
-  const { massG, p00 } = massBeliefOf(one.modes);
-  return Math.abs(massG - massOf(other.modes)) < mergeDeviations * Math.sqrt(p00);
 }

@@ -7,13 +7,13 @@ import {
   type Heard,
   type Hypothesis,
   isFull,
-  pruned,
   rimSurprise,
   settledCount,
   withSap,
 } from "./hypotheses.ts";
 import { combined, massOf, startModes, surpriseOf } from "./modes.ts";
 import { forgetWeights, stepNoise } from "./noise.ts";
+import { pruned } from "./pruning.ts";
 import type { FlowState } from "./state.ts";
 
 export type FlowStep = { state: FlowState; events: FlowEvent[] };

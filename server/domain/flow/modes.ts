@@ -22,7 +22,7 @@ const calmFlowNoise = 36; // (g/h)2 per h
 const runFlowNoise = 40_000; // (g/h)2 per h
 const frozenCalmFlowNoise = 4;
 const frozenRunFlowNoise = 400;
-const massNoiseG2PerH = 4; // drips and drift of the cell
+export const massNoiseG2PerH = 4; // drips and drift of the cell
 const driftNoise = 4e-4; // (g/K)2 per h
 const runStartsPerH = 0.3;
 const runEndsPerH = 1;
@@ -57,6 +57,12 @@ export function forgetFlow(modes: Modes): Modes {
     run: withFlow(both, 0, firstRunFlowSdGPerH ** 2),
     runWeight: firstRunWeight,
   };
+}
+
+/** The flow of a tree that runs may be another than it was; all else is kept. */
+export function loosenFlow({ calm, run, runWeight }: Modes): Modes {
+  const variance = Math.max(run.p11, firstRunFlowSdGPerH ** 2);
+  return { calm, run: withFlow(run, run.flowGPerH, variance), runWeight };
 }
 
 /** What else bears on a step of time. */
@@ -203,7 +209,7 @@ function logLikelihood(belief: Belief, weighing: Weighing): number {
 }
 
 /** Exact covariance that a random walk of mass, flow and drift gathers over a time. */
-function noiseOver(durationH: number, massNoise: number, flowNoise: number): ProcessNoise {
+export function noiseOver(durationH: number, massNoise: number, flowNoise: number): ProcessNoise {
   const q11 = flowNoise * durationH;
   const q01 = (q11 * durationH) / 2;
   return {

@@ -2,9 +2,10 @@
 import { describe, expect, it } from "vitest";
 import { doubtOf } from "../../../../server/domain/flow/doubt.ts";
 import { startFlow, stepFlow } from "../../../../server/domain/flow/flow.ts";
-import { type Hypothesis, pruned } from "../../../../server/domain/flow/hypotheses.ts";
+import type { Hypothesis } from "../../../../server/domain/flow/hypotheses.ts";
 import { updatedByFlow } from "../../../../server/domain/flow/kalman.ts";
 import { updateModesByFlow } from "../../../../server/domain/flow/modes.ts";
+import { pruned } from "../../../../server/domain/flow/pruning.ts";
 import type { FlowState } from "../../../../server/domain/flow/state.ts";
 import { mixtureMeanIfNotNegative } from "../../../../server/domain/flow/truncated.ts";
 import { createSimulatedBucket, followed, kinds, setup, startMs } from "./simulated-bucket.ts";
@@ -85,6 +86,27 @@ describe("of several stories", () => {
     expect(pruned([apart(1, 0), apart(2, -13), apart(3, -15)])).toHaveLength(2);
     const many = Array.from({ length: 9 }, (_, place) => apart(place, -place));
     expect(pruned(many).map(({ logWeight }) => logWeight)).toEqual([0, -1, -2, -3, -4, -5]);
+  });
+});
+
+describe("a flow that is another after the bucket was handled", () => {
+  it("neither keeps the emptying from being told nor counts as sap taken", () => {
+    const bucket = createSimulatedBucket({
+      netG: 100,
+      noiseSdG: 0,
+      flowGPerH: (hour) => (hour < 6 ? 1100 : 100),
+    });
+    bucket.run(359.5);
+    const netG = bucket.truth.netG;
+    bucket.truth.away = true;
+    bucket.run(2);
+    bucket.truth.away = false;
+    bucket.truth.netG = 50;
+    bucket.run(5);
+    const { events, last } = followed(bucket.readings);
+    expect(events.map(({ kind }) => kind)).toEqual(["emptied"]);
+    expect(Math.abs(events[0]!.deltaG - (50 - netG))).toBeLessThan(30);
+    expect(Math.abs(last.flowGPerH - 100)).toBeLessThan(60);
   });
 });
 
