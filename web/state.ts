@@ -56,6 +56,7 @@ export function changedYard(yard: YardView, change: YardChange): YardView {
     doNow: change.doNow ?? yard.doNow,
     boards: merged(yard.boards, change.boards, (board) => board.name),
     buckets: changedBuckets(yard.buckets, change),
+    vessels: change.vessels ?? yard.vessels,
     alarms: merged(yard.alarms, change.alarms, (alarm) => alarm.id),
   };
 }

@@ -105,6 +105,11 @@ function createOtherQueries(sqlite: Sqlite) {
     `SELECT ${tempColumns} FROM temperature WHERE probe_key = ? AND at_ms >= ? AND at_ms < ?
      ORDER BY at_ms LIMIT ?`,
   );
+  const hourly = sqlite.prepare(
+    `SELECT max(at_ms) AS atMs, avg(temp_cc) / 100.0 AS tempC FROM temperature
+     WHERE probe_key = ? AND at_ms >= ? AND at_ms < ?
+     GROUP BY at_ms / 3600000 ORDER BY 1`,
+  );
   const temperatureAt = sqlite.prepare(
     `SELECT ${tempColumns} FROM temperature WHERE probe_key = ? AND at_ms <= ?
      ORDER BY at_ms DESC LIMIT 1`,
@@ -125,6 +130,10 @@ function createOtherQueries(sqlite: Sqlite) {
   return {
     listTemperatures({ probeKey, fromMs, untilMs, limit = noLimit }: Span & { probeKey: number }) {
       return temperatures.all(probeKey, fromMs, untilMs, limit) as Temperature[];
+    },
+    /** The mean of each hour, at its last reading. */
+    listHourlyTemperatures({ probeKey, fromMs, untilMs }: Span & { probeKey: number }) {
+      return hourly.all(probeKey, fromMs, untilMs) as Temperature[];
     },
     /** The newest temperature at or before an instant. */
     temperatureAt({ probeKey, atMs }: { probeKey: number; atMs: number }) {

@@ -14,18 +14,22 @@ import { createGatheringStore, type GatheringStore } from "./gatherings.ts";
 import { lockStore, type StoreLock } from "./lock.ts";
 import { asStorageError, keepPrivate, makeFolder, openStore, storeFile, storeId } from "./open.ts";
 import { createPeopleSettings, type PeopleSettings } from "./people-settings.ts";
+import { createPourStore, type PourStore } from "./pours.ts";
 import { createReadings, type Readings } from "./readings.ts";
 import { createRejected, type RejectedStore } from "./rejected.ts";
+import { createRoundStore, type RoundStore } from "./rounds.ts";
 import { createSeasonStore, type SeasonStore } from "./seasons.ts";
 import { createSessionStore, type SessionStore } from "./sessions.ts";
 import { createSettings, type Settings } from "./settings.ts";
 import { requireUndamagedFile } from "./sound.ts";
 import { createSpools, type Spools } from "./spools.ts";
 import type { Sqlite } from "./sqlite.ts";
+import { createSugarStore, type SugarStore } from "./sugars.ts";
 import { createTapStore, type TapStore } from "./taps.ts";
 import { createToldStore, type ToldStore } from "./told.ts";
 import { createTracks, type Tracks } from "./tracks.ts";
 import { createTreeStore, type TreeStore } from "./trees.ts";
+import { createVesselStore, type VesselStore } from "./vessels.ts";
 
 export type Stores = {
   sqlite: Sqlite;
@@ -45,16 +49,20 @@ export type Stores = {
   told: ToldStore;
   forecastSaid: ForecastSaidStore;
   gatherings: GatheringStore;
+  pours: PourStore;
   readings: Readings;
   rejected: RejectedStore;
   seasons: SeasonStore;
+  rounds: RoundStore;
   sessions: SessionStore;
   spools: Spools;
+  sugars: SugarStore;
   taps: TapStore;
   tracks: Tracks;
   trees: TreeStore;
   /** True when the program before ended without closing it; then all of it was found sound. */
   wasCutOff: boolean;
+  vessels: VesselStore;
   close(): void;
 };
 
@@ -97,15 +105,19 @@ function storesOver(sqlite: Sqlite, lock: StoreLock | undefined): Stores {
     told: createToldStore(sqlite),
     forecastSaid: createForecastSaidStore(sqlite),
     gatherings: createGatheringStore(sqlite),
+    pours: createPourStore(sqlite),
     readings: createReadings(sqlite),
     rejected: createRejected(sqlite),
     seasons: createSeasonStore(sqlite),
+    rounds: createRoundStore(sqlite, settings),
     sessions: createSessionStore(sqlite),
     spools: createSpools(sqlite),
+    sugars: createSugarStore(sqlite),
     taps: createTapStore(sqlite),
     tracks: createTracks(sqlite),
     trees: createTreeStore(sqlite),
     wasCutOff: lock?.wasCutOff ?? false,
+    vessels: createVesselStore(sqlite),
     close() {
       sqlite.close();
       lock?.release(true);

@@ -16,10 +16,18 @@ export type BucketSummary = {
   doubt: string | null;
 };
 
+export type VesselSummary = {
+  id: string;
+  volumeL: number;
+  parked: boolean;
+  keeping: Keeping | null;
+};
+
 export type NewCell = { cell: string; massText: string };
 
 export type DoNowInput = {
   buckets: readonly BucketSummary[];
+  vessels?: readonly VesselSummary[];
   /** Cells that are heard and that no bucket hangs on. */
   newCells: readonly NewCell[];
   nowMs: number;
@@ -31,6 +39,8 @@ type Urgency = { part: DoNowPart; rank: number };
 /** Sap that spoils later than this is no work for now. */
 const boilAheadMs = 48 * msPerHour;
 const leastBoilG = 300;
+const leastBoilL = 0.3;
+const tooLong = "may have stood too long: smell before boiling";
 const beyondJudging: ReadonlySet<BucketState> = new Set(["parked", "doubtful", "away"]);
 
 /** The parts of doNow, most urgent first; never empty: with nothing to do it says why to wait. */
@@ -38,6 +48,7 @@ export function doNow(input: DoNowInput): DoNowPart[] {
   const work = [
     ...gatherParts(input),
     ...boilParts(input),
+    ...vesselParts(input),
     ...lookParts(input.buckets),
     ...setUpParts(input.newCells),
   ];
@@ -91,7 +102,7 @@ function boilParts({ buckets, nowMs }: DoNowInput): Urgency[] {
   const past = due.filter(({ byMs }) => byMs <= nowMs);
   const ahead = due.filter(({ byMs }) => byMs > nowMs);
   return [
-    ...boilPart(past, { rank: 2, reason: "may have stood too long: smell before boiling" }),
+    ...boilPart(past, { rank: 2, reason: tooLong }),
     ...boilPart(ahead, { rank: 3, reason: "warm sap does not keep" }),
   ];
 }
@@ -107,6 +118,29 @@ function boilPart(
   const byMs = Math.min(...due.map((one) => one.byMs));
   const bucketIds = due.map(({ bucket }) => bucket.id);
   return [{ rank, part: { verb: "boil", bucketIds, byMs, volumeL, reason } }];
+}
+
+/** What was gathered and waits in vessels: all that is due, in one part. */
+function vesselParts({ vessels = [], nowMs }: DoNowInput): Urgency[] {
+  const due = vessels
+    .filter(({ volumeL, parked }) => !parked && volumeL >= leastBoilL)
+    .map((vessel) => ({ vessel, byMs: vessel.keeping?.boilByMs ?? Number.POSITIVE_INFINITY }))
+    .filter(({ byMs }) => byMs <= nowMs + boilAheadMs)
+    .sort((a, b) => a.byMs - b.byMs);
+  const [first] = due;
+  if (first === undefined) {
+    return [];
+  }
+  const isPast = first.byMs <= nowMs;
+  const part: DoNowPart = {
+    verb: "boil",
+    bucketIds: [],
+    vesselIds: due.map(({ vessel }) => vessel.id),
+    byMs: first.byMs,
+    volumeL: due.reduce((sum, { vessel }) => sum + vessel.volumeL, 0),
+    reason: isPast ? tooLong : "first in, first out: gathered sap does not keep when warm",
+  };
+  return [{ rank: isPast ? 2 : 3, part }];
 }
 
 function lookParts(buckets: readonly BucketSummary[]): Urgency[] {

@@ -21,15 +21,18 @@ import type { HttpParts } from "./parts.ts";
 import { createProblemHandler, HttpProblem, notFound, sendProblem } from "./problem.ts";
 import { readingRoutes } from "./readings.ts";
 import { recordRoutes } from "./record.ts";
+import { roundRoutes } from "./rounds.ts";
 import { mountRoutes, type Route } from "./route.ts";
 import { seasonRoutes } from "./season.ts";
 import { closingRoutes } from "./seasons.ts";
 import { sessionRoutes } from "./session.ts";
 import { createSignIn, type SignIn } from "./sign-in.ts";
 import { staticPage } from "./static.ts";
+import { sugarRoutes } from "./sugars.ts";
 import { syrupRoutes } from "./syrup.ts";
 import { tapRoutes } from "./taps.ts";
 import { treeRoutes } from "./trees.ts";
+import { vesselRoutes } from "./vessels.ts";
 import { washingRoutes } from "./washings.ts";
 import { yardRoutes } from "./yard.ts";
 
@@ -54,6 +57,9 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...recordRoutes(parts),
     ...seasonRoutes(parts),
     ...gatheringRoutes(parts),
+    ...vesselRoutes(parts),
+    ...roundRoutes(parts),
+    ...sugarRoutes(parts),
     ...alarmRoutes(parts),
     ...syrupRoutes(parts),
     ...boilRoutes(parts),

@@ -12,6 +12,7 @@ export type AnnouncerParts = { clock: Clock; roll: Roll; alarmDesk: AlarmDesk; v
 type Due = {
   yard: boolean;
   boards: boolean;
+  vessels: boolean;
   alarms: boolean;
   gone: string[];
   buckets: Set<Watched>;
@@ -58,9 +59,16 @@ export function createAnnouncer(parts: AnnouncerParts) {
     },
     boardsChanged: () => mark({ boards: true }),
     alarmsChanged: () => mark({ alarms: true }),
+    vesselsChanged: () => mark({ vessels: true }),
     recordsChanged(gone: string[]): void {
       const buckets = new Set(parts.roll.all());
-      mark({ yard: true, boards: true, gone: [...inside.due.gone, ...gone], buckets });
+      mark({
+        yard: true,
+        boards: true,
+        vessels: true,
+        gone: [...inside.due.gone, ...gone],
+        buckets,
+      });
     },
     pause(untilMs: number | undefined): void {
       inside.pausedUntilMs = untilMs;
@@ -80,7 +88,14 @@ export function createAnnouncer(parts: AnnouncerParts) {
 }
 
 function nothingDue(): Due {
-  return { yard: false, boards: false, alarms: false, gone: [], buckets: new Set() };
+  return {
+    yard: false,
+    boards: false,
+    vessels: false,
+    alarms: false,
+    gone: [],
+    buckets: new Set(),
+  };
 }
 
 function schedule(inside: Announcing): void {
@@ -97,22 +112,35 @@ function say(inside: Announcing): void {
   const nowMs = Math.round(inside.clock.nowMs());
   const boards = due.boards ? views.boards(nowMs) : undefined;
   const doNow = changedDoNow(inside, { nowMs, boards, atOnce: due.alarms || due.yard });
+  const change = changeOf(inside, due, { nowMs, boards, doNow });
+  // Time alone is news only now and then: pages keep their own clock between.
+  const isTimeAlone = Object.keys(change).length === 1;
+  if (isTimeAlone && inside.saidMs - inside.toldMs < timeAloneEveryMs) return;
+  inside.toldMs = inside.saidMs;
+  for (const listener of inside.listeners) listener(change);
+}
+
+type Made = {
+  nowMs: number;
+  boards: YardView["boards"] | undefined;
+  doNow: YardView["doNow"] | undefined;
+};
+
+function changeOf(inside: Announcing, due: Due, made: Made): YardChange {
+  const { views } = inside;
+  const { nowMs, boards, doNow } = made;
   const buckets = [...due.buckets].filter(({ bucket }) => inside.roll.find(bucket.id));
-  const change: YardChange = {
+  return {
     nowMs,
     ...(due.yard ? { yard: views.yard(nowMs, inside.pausedUntilMs) } : {}),
     ...(due.yard ? { season: views.season(nowMs) } : {}),
     ...(due.gone.length > 0 ? { gone: due.gone } : {}),
     ...(buckets.length > 0 ? { buckets: buckets.map((one) => views.bucket(one, nowMs)) } : {}),
     ...(boards === undefined ? {} : { boards }),
+    ...(due.vessels ? { vessels: views.vessels(nowMs) } : {}),
     ...(due.alarms ? { alarms: inside.alarmDesk.list() } : {}),
     ...(doNow === undefined ? {} : { doNow }),
   };
-  // Time alone is news only now and then: pages keep their own clock between.
-  const isTimeAlone = Object.keys(change).length === 1;
-  if (isTimeAlone && inside.saidMs - inside.toldMs < timeAloneEveryMs) return;
-  inside.toldMs = inside.saidMs;
-  for (const listener of inside.listeners) listener(change);
 }
 
 /** The sentence costs a look at every bucket: at most once a second, or at once for an alarm. */
@@ -138,7 +166,7 @@ function yardView({ views, clock, roll, alarmDesk, pausedUntilMs }: Announcing):
     yard: views.yard(nowMs, pausedUntilMs),
     boards,
     buckets: roll.all().map((watched) => views.bucket(watched, nowMs)),
-    vessels: [],
+    vessels: views.vessels(nowMs),
     alarms: alarmDesk.list(),
     doNow: views.doNow(nowMs, boards),
   };

@@ -2,6 +2,7 @@
 import type { Clock } from "../../shared/clock.ts";
 import { volumeLFromG } from "../../shared/sap/density.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
+import type { PourStore } from "../db/pours.ts";
 import type { Sqlite } from "../db/sqlite.ts";
 import type { FlowEvent } from "../domain/bucket.ts";
 import { gatheredG } from "../domain/flow/events.ts";
@@ -10,6 +11,7 @@ import type { Announcer } from "./announcer.ts";
 import { type CatchUp, type CatchUpParts, createCatchUp } from "./catch-up.ts";
 import { createDayBook, type DayBook } from "./day-book.ts";
 import type { Roll } from "./roll.ts";
+import type { VesselDesk } from "./vessel-desk.ts";
 import type { Committed } from "./watch.ts";
 import type { Watched } from "./watched.ts";
 import type { YardDesk } from "./yard-desk.ts";
@@ -19,8 +21,10 @@ export type FollowerParts = Pick<CatchUpParts, "readings" | "boards" | "tracks">
   clock: Clock;
   log: Log;
   gatherings: GatheringStore;
+  pours: PourStore;
   roll: Roll;
   yardDesk: YardDesk;
+  vesselDesk: VesselDesk;
   announcer: Announcer;
   timeZone: () => string;
 };
@@ -214,8 +218,10 @@ function goThroughSlice(inside: Following): void {
 }
 
 function forgetGatherings(inside: Following, { bucket }: Watched, fromMs: number): void {
-  const checkpoint = inside.tracks.checkpointBefore(bucket.id, fromMs);
-  inside.gatherings.replaceDetected(bucket.id, checkpoint?.atMs ?? 0, []);
+  const againMs = inside.tracks.checkpointBefore(bucket.id, fromMs)?.atMs ?? 0;
+  inside.gatherings.replaceDetected(bucket.id, againMs, []);
+  inside.pours.forgetGatheredSap(bucket.id, againMs);
+  inside.vesselDesk.changed();
 }
 
 function keepGathering(parts: FollowerParts, watched: Watched, event: FlowEvent): void {
@@ -223,8 +229,18 @@ function keepGathering(parts: FollowerParts, watched: Watched, event: FlowEvent)
   if (massG === undefined || watched.bucket.role === "control") return;
   const volumeL = volumeLFromG(massG);
   parts.gatherings.putDetected(watched.bucket.id, { atMs: event.atMs, volumeL });
+  keepSap(parts, watched, event.atMs);
+  parts.vesselDesk.changed();
+  parts.announcer.vesselsChanged();
   // What was thought of the full bucket no longer holds.
   watched.assessment = undefined;
+}
+
+/** The last full ten minutes come before the bucket was seen at rest again: they know the full one. */
+function keepSap({ pours }: FollowerParts, { bucket, track }: Watched, atMs: number): void {
+  const { netG, enthalpyJ, counts } = track.keeping;
+  const sap = { netG, enthalpyJ, counts: counts.map((count) => Number(count.toPrecision(4))) };
+  pours.putGatheredSap(bucket.id, atMs, JSON.stringify(sap));
 }
 
 /** A restart or a late reading goes through readings again whose alarms were raised and cleared long ago. */

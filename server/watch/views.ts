@@ -9,6 +9,7 @@ import type { Readings } from "../db/readings.ts";
 import { doNow } from "../domain/do-now.ts";
 import type { AlarmDesk } from "./alarm-desk.ts";
 import type { Roll } from "./roll.ts";
+import type { VesselDesk } from "./vessel-desk.ts";
 import type { Watched } from "./watched.ts";
 import type { YardDesk } from "./yard-desk.ts";
 import { boardViews, bucketSummary, bucketView, newCells } from "./yard-view.ts";
@@ -20,6 +21,7 @@ export type ViewParts = {
   roll: Roll;
   alarmDesk: AlarmDesk;
   yardDesk: YardDesk;
+  vesselDesk: VesselDesk;
   settings: () => YardSettings;
   /** The zone that the page is told: null when it is to say its own. */
   setTimeZone: () => string | null;
@@ -34,6 +36,7 @@ export function createViews(parts: ViewParts) {
     bucket: (watched: Watched, nowMs: number) => bucketAt(parts, watched, nowMs),
     boards: (nowMs: number) => boardsAt(parts, nowMs),
     yard: (nowMs: number, pausedUntilMs: number | undefined) => yardAt(parts, nowMs, pausedUntilMs),
+    vessels: (nowMs: number) => parts.vesselDesk.views(nowMs),
     season: (nowMs: number) => seasonAt(parts, nowMs),
     doNow: (nowMs: number, boards: YardView["boards"]) => doNowAt(parts, nowMs, boards),
   };
@@ -75,6 +78,7 @@ function seasonAt(parts: ViewParts, nowMs: number): YardView["season"] {
 
 function doNowAt(parts: ViewParts, nowMs: number, boards: YardView["boards"]): DoNow {
   const { units } = parts.settings();
+  const vessels = parts.vesselDesk.views(nowMs);
   const doNowParts = doNow({
     buckets: parts.roll
       .all()
@@ -82,8 +86,10 @@ function doNowAt(parts: ViewParts, nowMs: number, boards: YardView["boards"]): D
     newCells: newCells(boards, (massKg) => formatMass(massKg, units)),
     nowMs,
     visits: parts.yardDesk.visits(nowMs),
+    vessels,
   });
   const labelOf = (id: string) => parts.roll.find(id)?.bucket.label ?? id;
-  const context = { units, timeZone: parts.timeZone(), nowMs, labelOf };
+  const vesselLabelOf = (id: string) => vessels.find((one) => one.id === id)?.label ?? id;
+  const context = { units, timeZone: parts.timeZone(), nowMs, labelOf, vesselLabelOf };
   return { sentence: doNowSentence(doNowParts, context), parts: doNowParts };
 }

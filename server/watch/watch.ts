@@ -5,17 +5,23 @@ import type { Compare, Curve, YardSettings, YardView } from "../../shared/wire/a
 import type { CorrectionPreview } from "../../shared/wire/corrections.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
 import type { WarningRecord } from "../../shared/wire/record.ts";
+import type { NextRound } from "../../shared/wire/rounds.ts";
 import type { ComingRuns } from "../../shared/wire/tapping.ts";
+import type { VesselLine } from "../../shared/wire/vessels.ts";
 import type { AlarmStore } from "../db/alarms.ts";
 import type { Boards } from "../db/boards.ts";
 import type { ForecastStore } from "../db/forecast.ts";
 import type { ForecastSaidStore } from "../db/forecast-said.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
+import type { PourStore } from "../db/pours.ts";
 import type { Readings } from "../db/readings.ts";
+import type { RoundStore } from "../db/rounds.ts";
 import type { Sqlite } from "../db/sqlite.ts";
+import type { SugarStore } from "../db/sugars.ts";
 import type { ToldStore } from "../db/told.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { CareSituation } from "../domain/alarms/care-rules.ts";
+import type { VesselStore } from "../db/vessels.ts";
 import type { ScaleSpan } from "../domain/correction.ts";
 import type { SeasonHints } from "../domain/season/hints.ts";
 import type { Log } from "../log.ts";
@@ -32,8 +38,10 @@ import { type CurveSpan, curveOf } from "./curve.ts";
 import { createFollower, type Follower } from "./follower.ts";
 import { createRecordDesk } from "./record-desk.ts";
 import { createRoll, type Roll, type RollParts } from "./roll.ts";
+import { planNextRound } from "./round-desk.ts";
 import { createSeasonDesk } from "./season-desk.ts";
 import { comingRunsOf } from "./tapping.ts";
+import { createVesselDesk, type VesselDesk } from "./vessel-desk.ts";
 import { createViews } from "./views.ts";
 import type { Watched } from "./watched.ts";
 import { createYardDesk, type YardDesk } from "./yard-desk.ts";
@@ -70,6 +78,12 @@ export type Watch = {
   cellCorrected(correction: ScaleSpan): void;
   /** A forecaster sent another outlook. */
   outlookChanged(): void;
+  /** A vessel, a pour or a tree's sugar changed. */
+  vesselsChanged(): void;
+  /** What went into and out of a vessel, newest first. */
+  vesselLines(vesselId: string): VesselLine[];
+  /** Which buckets to gather now, and how. */
+  nextRound(): NextRound;
   /** Holds all notices until then; undefined ends the pause. */
   pause(untilMs: number | undefined): void;
   markSeen(alarmId: number): void;
@@ -90,6 +104,10 @@ export type WatchParts = RollParts &
     boards: Boards;
     tracks: Tracks;
     gatherings: GatheringStore;
+    vessels: VesselStore;
+    pours: PourStore;
+    rounds: RoundStore;
+    sugars: SugarStore;
     alarms: AlarmStore;
     forecast: ForecastStore;
     told: ToldStore;
@@ -108,26 +126,16 @@ export function createWatch(parts: WatchParts): Watch {
   const { clock } = parts;
   const setTimeZone = () => parts.timeZone ?? parts.settings().timeZone;
   const timeZone = () => setTimeZone() ?? "UTC";
-  const roll = createRoll(parts);
-  const alarmDesk = createAlarmDesk({ ...parts, timeZone });
-  const record = createRecordDesk({ ...parts, timeZone });
-  const season = createSeasonDesk({ ...parts, roll, timeZone });
-  const yardDesk = createYardDesk({ ...parts, roll, alarmDesk, timeZone, record, season });
-  const views = createViews({ ...parts, roll, alarmDesk, yardDesk, timeZone, setTimeZone });
+  const desks = createDesks({ ...parts, timeZone });
+  const { roll, alarmDesk, yardDesk, vesselDesk, record, season } = desks;
+  const views = createViews({ ...parts, ...desks, timeZone, setTimeZone });
   const announcer = createAnnouncer({ clock, roll, alarmDesk, views });
-  const follower = createFollower({ ...parts, roll, yardDesk, announcer, timeZone });
-  const look = createLook({ clock, follower, yardDesk, alarmDesk, announcer });
-  const tick = () => {
-    try {
-      look();
-    } catch (error) {
-      // A store that can't be written must not end the server: it is tried again with the next look.
-      parts.log.error("yard not looked at", { problem: String(error) });
-    }
-  };
+  const follower = createFollower({ ...parts, ...desks, announcer, timeZone });
+  const look = createLook({ clock, log: parts.log, follower, ...desks, announcer });
   const recordsChanged: Watch["recordsChanged"] = (change) => {
     yardDesk.settingsChanged();
     yardDesk.outlookChanged();
+    vesselDesk.changed();
     announcer.recordsChanged(follower.recordsChanged(change));
   };
   let timer: NodeJS.Timeout | undefined;
@@ -143,6 +151,12 @@ export function createWatch(parts: WatchParts): Watch {
     recordsChanged,
     ...createCorrecting({ ...parts, roll, timeZone, follower, announcer, recordsChanged }),
     outlookChanged: yardDesk.outlookChanged,
+    vesselsChanged() {
+      vesselDesk.changed();
+      announcer.vesselsChanged();
+    },
+    nextRound: () => planNextRound({ ...parts, ...desks, views }, clock.nowMs()),
+    vesselLines: (vesselId) => vesselDesk.lines(vesselId, clock.nowMs()),
     pause: announcer.pause,
     markSeen(alarmId) {
       alarmDesk.markSeen(alarmId, clock.nowMs());
@@ -154,7 +168,7 @@ export function createWatch(parts: WatchParts): Watch {
       alarmDesk.start();
       follower.start();
       alarmDesk.publishAll(roll.all().map(({ bucket }) => bucket.id));
-      timer = setInterval(tick, tickMs);
+      timer = setInterval(look, tickMs);
     },
     stop() {
       clearInterval(timer);
@@ -188,6 +202,17 @@ function createCorrecting(
   };
 }
 
+function createDesks(parts: Omit<WatchParts, "timeZone"> & { timeZone: () => string }) {
+  const roll = createRoll(parts);
+  const alarmDesk = createAlarmDesk(parts);
+  const record = createRecordDesk(parts);
+  const season = createSeasonDesk({ ...parts, roll });
+  const yardDesk = createYardDesk({ ...parts, roll, alarmDesk, record, season });
+  const { outlook } = yardDesk;
+  const vesselDesk = createVesselDesk({ ...parts, roll, alarmDesk, outlook });
+  return { roll, alarmDesk, yardDesk, vesselDesk, record, season };
+}
+
 function requireBucket(roll: Roll, bucketId: string): Watched {
   const watched = roll.find(bucketId);
   if (watched !== undefined) return watched;
@@ -197,17 +222,30 @@ function requireBucket(roll: Roll, bucketId: string): Watched {
 /** What the passing of time alone brings: silence, boil-by drawing near, notices that were held. */
 function createLook(parts: {
   clock: Clock;
+  log: Log;
   follower: Follower;
   yardDesk: YardDesk;
   alarmDesk: AlarmDesk;
+  vesselDesk: VesselDesk;
   announcer: Announcer;
 }): () => void {
   const { announcer, alarmDesk } = parts;
-  return () => {
+  const look = () => {
     const nowMs = parts.clock.nowMs();
     parts.follower.judgeQuiet(nowMs);
     if (parts.yardDesk.judgeBoards(nowMs)) announcer.alarmsChanged();
+    const vessels = parts.vesselDesk.judge(nowMs);
+    if (vessels.alarmsChanged) announcer.alarmsChanged();
+    if (vessels.viewsChanged) announcer.vesselsChanged();
     alarmDesk.notify(nowMs, announcer.pausedUntilMs());
     announcer.timePassed();
+  };
+  return () => {
+    try {
+      look();
+    } catch (error) {
+      // A store that can't be written must not end the server: it is tried again with the next look.
+      parts.log.error("yard not looked at", { problem: String(error) });
+    }
   };
 }

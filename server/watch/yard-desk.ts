@@ -62,6 +62,8 @@ export function createYardDesk(parts: YardDeskParts) {
   };
   return {
     visits: (nowMs: number) => visitsFrom(desk, nowMs),
+    /** The air to expect, hour by hour, as a forecaster sent it. */
+    outlook: (nowMs: number) => outlookFrom(desk, nowMs),
     /** Forecast, keeping and alarms of one bucket as of `nowMs`; true when an alarm changed. */
     judgeBucket: (watched: Watched, nowMs: number) => judgeBucket(desk, watched, nowMs),
     /** Alarms of boards and of the store itself; true when one changed. */

@@ -7,6 +7,8 @@ export type SentenceContext = {
   timeZone: string;
   nowMs: number;
   labelOf: (bucketId: string) => string;
+  /** Ids of vessels are shown where no labels are known. */
+  vesselLabelOf?: (vesselId: string) => string;
 };
 
 const mostNames = 4;
@@ -21,12 +23,12 @@ export function doNowSentence(parts: readonly DoNowPart[], context: SentenceCont
 }
 
 function clauseOf(part: DoNowPart, context: SentenceContext): string {
-  const names = namesOf(part.bucketIds, context);
+  const names = namesOf(part, context);
   switch (part.verb) {
     case "gather":
       return `gather ${names}${deadline(part, context, "before")}${litres(part, context)}`;
     case "boil":
-      return `boil what stands in ${names}${deadline(part, context, "by")}`;
+      return `boil what stands in ${names}${deadline(part, context, "by")}${vesselLitres(part, context)}`;
     case "look":
       return `look at ${names}: ${part.reason}`;
     case "set-up":
@@ -48,12 +50,18 @@ function deadline(part: DoNowPart, context: SentenceContext, word: string): stri
   return part.byMs <= context.nowMs ? " now" : ` ${word} ${formatDeadline(part.byMs, context)}`;
 }
 
+/** How much waits in vessels; what hangs in buckets still grows. */
+function vesselLitres(part: DoNowPart, context: SentenceContext): string {
+  return part.vesselIds === undefined ? "" : litres(part, context);
+}
+
 function litres(part: DoNowPart, { units }: SentenceContext): string {
   return part.volumeL === null ? "" : ` (about ${formatVolume(part.volumeL, units)})`;
 }
 
-function namesOf(bucketIds: readonly string[], { labelOf }: SentenceContext): string {
-  const names = bucketIds.map(labelOf);
+function namesOf({ bucketIds, vesselIds = [] }: DoNowPart, context: SentenceContext): string {
+  const { labelOf, vesselLabelOf = (id: string) => id } = context;
+  const names = [...bucketIds.map(labelOf), ...vesselIds.map(vesselLabelOf)];
   if (names.length <= mostNames) {
     return formatList(names);
   }

@@ -5,7 +5,9 @@ import { tapGuidelineKeys } from "../trees/guidelines.ts";
 import { holeZoneKeys } from "../trees/hole.ts";
 import { contradictionSchema } from "./contradiction.ts";
 import { id, label, ms } from "./fields.ts";
+import { keepingSchema } from "./keeping.ts";
 import { outlookStateSchema } from "./outlook.ts";
+import { vesselViewSchema } from "./vessels.ts";
 
 const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/);
 
@@ -36,14 +38,6 @@ export const brimSchema = z.object({
 });
 export type Brim = z.infer<typeof brimSchema>;
 
-export const keepingSchema = z.object({
-  sapTempC: z.number(),
-  iceFraction: z.number().min(0).max(1),
-  spentFraction: z.number().min(0).max(1),
-  boilByMs: ms.nullable(),
-  /** By the careful count: keeps, darkens its syrup, boil at once, smell before use. */
-  risk: z.enum(["fresh", "ageing", "late", "doubtful"]),
-});
 export type Keeping = z.infer<typeof keepingSchema>;
 
 /** First that holds, in this order. */
@@ -129,6 +123,8 @@ export type AlarmView = z.infer<typeof alarmViewSchema>;
 export const doNowPartSchema = z.object({
   verb: z.enum(["set-up", "look", "gather", "boil", "wait"]),
   bucketIds: z.array(id),
+  /** Vessels whose sap is to be boiled; left out when it speaks of buckets alone. */
+  vesselIds: z.array(id).optional(),
   byMs: ms.nullable(),
   volumeL: z.number().nullable(),
   reason: z.string(),
@@ -172,7 +168,7 @@ export const yardViewSchema = z.object({
   }),
   boards: z.array(boardViewSchema),
   buckets: z.array(bucketViewSchema),
-  vessels: z.array(z.never()),
+  vessels: z.array(vesselViewSchema),
   alarms: z.array(alarmViewSchema),
   doNow: doNowSchema,
 });

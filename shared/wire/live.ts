@@ -11,6 +11,8 @@ export type YardChange = {
   buckets?: YardView["buckets"];
   /** Buckets that are gone. */
   gone?: string[];
+  /** All of them, when any changed. */
+  vessels?: YardView["vessels"];
   alarms?: YardView["alarms"];
   doNow?: YardView["doNow"];
 };

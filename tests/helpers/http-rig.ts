@@ -11,11 +11,15 @@ import { createExportStore } from "../../server/db/export.ts";
 import { createForecastStore } from "../../server/db/forecast.ts";
 import { createGatheringStore } from "../../server/db/gatherings.ts";
 import { createPeopleSettings } from "../../server/db/people-settings.ts";
+import { createPourStore } from "../../server/db/pours.ts";
+import { createRoundStore } from "../../server/db/rounds.ts";
 import { createSeasonStore } from "../../server/db/seasons.ts";
 import { createSessionStore } from "../../server/db/sessions.ts";
+import { createSugarStore } from "../../server/db/sugars.ts";
 import { createTapStore } from "../../server/db/taps.ts";
 import { createTracks } from "../../server/db/tracks.ts";
 import { createTreeStore } from "../../server/db/trees.ts";
+import { createVesselStore } from "../../server/db/vessels.ts";
 import { createHttpApp } from "../../server/http/app.ts";
 import type { HttpParts } from "../../server/http/parts.ts";
 import type { Answer } from "../../server/notify/notifier.ts";
@@ -23,6 +27,8 @@ import type { Watch } from "../../server/watch/watch.ts";
 import type { BucketView, YardView } from "../../shared/wire/api.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
 import { createHandCare } from "./hand-care.ts";
+import type { NextRound } from "../../shared/wire/rounds.ts";
+import { createAsking } from "./http-asking.ts";
 import { openRig, type Rig, startMs } from "./store-rig.ts";
 
 export const passphrase = "sugar moon over the hill";
@@ -67,6 +73,17 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
     season: { year: 2026, firstReadingMs: startMs - 1000 } as YardView["season"],
     boards: [] as YardView["boards"],
     buckets: [] as BucketView[],
+    nextRound: {
+      nowMs: startMs,
+      carryKg: 16,
+      trips: [],
+      left: [{ bucketId: "gate", volumeL: 0.1, why: "next to nothing in it" }],
+      minutes: 12,
+      volumeL: 0,
+      vessel: null,
+      guessedDistances: false,
+      exact: true,
+    } as NextRound,
   };
   let pausedUntilMs: number | undefined;
   const watch: Watch = {
@@ -140,6 +157,9 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
         ],
       }),
     cellCorrected: (correction) => calls.push(["cellCorrected", correction]),
+    vesselsChanged: () => calls.push(["vesselsChanged"]),
+    vesselLines: () => [],
+    nextRound: () => view.nextRound,
     outlookChanged: () => calls.push(["outlookChanged"]),
     settled: () => Promise.resolve(),
     start: () => undefined,
@@ -174,6 +194,10 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
     taps: createTapStore(rig.sqlite),
     buckets: createBucketStore(rig.sqlite),
     gatherings: createGatheringStore(rig.sqlite),
+    vessels: createVesselStore(rig.sqlite),
+    pours: createPourStore(rig.sqlite),
+    rounds: createRoundStore(rig.sqlite, rig.settings),
+    sugars: createSugarStore(rig.sqlite),
     alarms,
     boards: rig.boards,
     orders: hand.orders,
@@ -234,39 +258,6 @@ export function listen(server: Server): Promise<number> {
     server.listen(0, "127.0.0.1", () => resolve((server.address() as AddressInfo).port));
   });
 }
-
-function createAsking(url: string) {
-  const send = (method: string, path: string, { body, headers }: Sent = {}) =>
-    fetch(`${url}${path}`, {
-      method,
-      headers: {
-        ...(body === undefined ? {} : { "content-type": "application/json" }),
-        ...headers,
-      },
-      ...(body === undefined
-        ? {}
-        : { body: typeof body === "string" ? body : JSON.stringify(body) }),
-    });
-  const json = async (method: string, path: string, sent: Sent) => {
-    const response = await send(method, `/api/v1${path}`, sent);
-    const text = await response.text();
-    return {
-      status: response.status,
-      // biome-ignore lint/suspicious/noExplicitAny: tests look into whatever came
-      body: (text === "" ? undefined : JSON.parse(text)) as any,
-      headers: response.headers,
-    };
-  };
-  return {
-    send,
-    get: (path: string, headers = {}) => json("GET", path, { headers }),
-    post: (path: string, body?: unknown, headers = {}) => json("POST", path, { body, headers }),
-    patch: (path: string, body?: unknown, headers = {}) => json("PATCH", path, { body, headers }),
-    del: (path: string, headers = {}) => json("DELETE", path, { headers }),
-  };
-}
-
-type Sent = { body?: unknown; headers?: Record<string, string> };
 
 /** A request with headers that fetch won't send, such as another Host. */
 export function rawRequest(

@@ -9,6 +9,8 @@ export function Sentence({ page }: { page: PageFrame }) {
     units: page.units,
     timeZone: page.timeZone,
     nowMs: page.nowMs,
+    vesselLabelOf: (vesselId) =>
+      page.yard.vessels.find(({ id }) => id === vesselId)?.label ?? vesselId,
     labelOf: (bucketId) => labelOfBucket(page.yard, bucketId),
   });
   const calls = parts.some(({ verb }) => verb !== "wait");

@@ -5,6 +5,7 @@ import type { SeasonHints } from "../season/hints.ts";
 import { type BucketSituation, judgeBucket } from "./bucket-rules.ts";
 import { type CareSituation, careUnseen, judgeCare } from "./care-rules.ts";
 import { type Episode, type EpisodeStep, nextEpisodes } from "./episode.ts";
+import { judgeVessel, type VesselSituation } from "./vessel-rules.ts";
 import { type BoardSituation, judgeBoard, judgeStore, type StoreSituation } from "./yard-rules.ts";
 
 const seasonUnseen = { standing: "unknown", kind: "ending", subject: seasonSubject } as const;
@@ -18,6 +19,7 @@ export type Situations = {
   care?: CareSituation;
   /** Left out when the season is not looked at this time. */
   season?: SeasonHints;
+  vessels?: readonly VesselSituation[];
   timeZone: string;
 };
 
@@ -36,6 +38,7 @@ export function stepEpisodes(
     ...situations.boards.flatMap((board) => judgeBoard(board, reader)),
     ...(situations.season === undefined ? [seasonUnseen] : judgeEnding(situations.season)),
     ...(situations.care === undefined ? careUnseen : judgeCare(situations.care, nowMs)),
+    ...(situations.vessels ?? []).flatMap((vessel) => judgeVessel(vessel, reader)),
     ...judgeStore(situations.store ?? { freeBytes: null, problem: null }),
   ];
   return nextEpisodes(open, judgements, nowMs);

@@ -46,7 +46,7 @@ const tables = [
 ].concat(["boil-entries", "batches", "alarms", "seasons"]);
 const contract = [
   ...["GET /yard", "PATCH /yard", "GET /trees/compare", "GET /buckets/{id}/curve"],
-  ...["trees", "taps", "buckets", "gatherings"].flatMap((name) => [
+  ...["trees", "taps", "buckets", "gatherings", "vessels"].flatMap((name) => [
     `GET /${name}`,
     `POST /${name}`,
     `PATCH /${name}/{id}`,
@@ -54,6 +54,11 @@ const contract = [
   ]),
   ...["POST /buckets/{id}/washed", "DELETE /buckets/{id}/washed"],
   ...["GET /record", "GET /season/hints"],
+  ...["GET /vessels/{id}/pours", "POST /vessels/{id}/pours", "PATCH /pours/{id}"],
+  ...["POST /vessels/{id}/notes", "POST /gatherings/{id}/vessel"],
+  ...["GET /rounds/next", "GET /rounds/current", "POST /rounds", "POST /rounds/end"],
+  ...["GET /sketch", "PATCH /sketch", "GET /ice", "POST /ice", "DELETE /ice/{id}"],
+  ...["GET /sugars", "POST /trees/{id}/sugars", "DELETE /sugars/{id}"],
   ...["GET /alarms", "POST /alarms/{id}/seen", "POST /alarms/pause"],
   "POST /boards/{id}/orders",
   ...["GET /corrections", "POST /corrections", "POST /corrections/preview"],
@@ -111,6 +116,8 @@ async function askEverything() {
   await ask("POST", "/taps", { body: { treeId: "gate" } });
   await ask("POST", "/buckets", { body: { ...pail, tapIds: ["gate-1"] } });
   await ask("POST", "/gatherings", { body: { bucketId: "gate", volumeL: 1 } });
+  await askOfVessels(ask);
+  await askOfRounds(ask);
   await ask("POST", "/readings", { body: packText({ batch: 1 }) });
   const wish = { cell: "hill/cell-1", fromMs: startMs - 1, untilMs: startMs };
   const scale = { zeroCounts: 0, countsPerG: 100 };
@@ -158,6 +165,7 @@ async function askEverything() {
   await ask("PATCH", "/buckets/{id}", { at: "/buckets/gate", body: { label: "x" } });
   await ask("PATCH", "/gatherings/{id}", { at: "/gatherings/1", body: { note: "x" } });
   await ask("DELETE", "/gatherings/{id}", { at: "/gatherings/1" });
+  await ask("DELETE", "/vessels/{id}", { at: "/vessels/can" });
   await ask("DELETE", "/buckets/{id}", { at: "/buckets/gate" });
   await ask("DELETE", "/taps/{id}", { at: "/taps/gate-1" });
   await ask("DELETE", "/trees/{id}", { at: "/trees/gate" });
@@ -191,6 +199,39 @@ async function askKitchen(ask: Asking) {
   await ask("DELETE", "/batches/{id}", { at: "/batches/1" });
   await ask("DELETE", "/boil-entries/{id}", { at: "/boil-entries/1" });
   await ask("DELETE", "/boils/{id}", { at: "/boils/1" });
+}
+
+async function askOfRounds(ask: Asking) {
+  await ask("GET", "/rounds/next");
+  await ask("POST", "/rounds");
+  await ask("GET", "/rounds/current");
+  await ask("POST", "/rounds/end");
+  await ask("PATCH", "/sketch", { body: { places: [{ place: "home", xM: 1, yM: 2 }] } });
+  await ask("GET", "/sketch");
+  await ask("POST", "/ice", { body: { bucketId: "gate", massKg: 1.5 } });
+  await ask("GET", "/ice");
+  await ask("DELETE", "/ice/{id}", { at: "/ice/1" });
+}
+
+async function askOfVessels(ask: Asking) {
+  await ask("POST", "/vessels", { body: { label: "Barrel", capacityL: 100 } });
+  await ask("POST", "/vessels", { body: { label: "Can", capacityL: 20 } });
+  const sugar = { instrument: "refractometer", readingBrix: 2.1 };
+  await ask("POST", "/trees/{id}/sugars", { at: "/trees/gate/sugars", body: sugar });
+  await ask("GET", "/sugars");
+  await ask("DELETE", "/sugars/{id}", { at: "/sugars/1" });
+  await ask("GET", "/vessels");
+  await ask("PATCH", "/vessels/{id}", { at: "/vessels/barrel", body: { place: "sun" } });
+  const poured = { kind: "in", volumeL: 3 };
+  await ask("POST", "/vessels/{id}/pours", { at: "/vessels/barrel/pours", body: poured });
+  await ask("GET", "/vessels/{id}/pours", { at: "/vessels/barrel/pours" });
+  await ask("PATCH", "/pours/{id}", { at: "/pours/1", body: { note: "x" } });
+  await ask("POST", "/vessels/{id}/notes", {
+    at: "/vessels/barrel/notes",
+    body: { kind: "washed" },
+  });
+  const into = { vesselId: "barrel" };
+  await ask("POST", "/gatherings/{id}/vessel", { at: "/gatherings/1/vessel", body: into });
 }
 
 type Ask = { at?: string; body?: unknown };

@@ -1,0 +1,49 @@
+// What the next round comes to in a sentence.
+import { expect, test } from "vitest";
+import { roundSentence } from "../../../shared/people/round.ts";
+import type { NextRound } from "../../../shared/wire/rounds.ts";
+
+const stop = {
+  bucketId: "gate",
+  volumeL: 7,
+  loadKg: 7.06,
+  leavesL: 0,
+  distanceM: 20,
+  isGuess: false,
+  carriedKg: 7.06,
+  eachHandKg: 3.53,
+  minutes: 2,
+  why: "more than half full",
+};
+
+function round(trips: number, stops: number): NextRound {
+  const trip = {
+    stops: Array.from({ length: stops }, () => stop),
+    loadKg: 7,
+    homeM: 5,
+    minutes: 6,
+  };
+  return {
+    nowMs: 0,
+    carryKg: 16,
+    trips: Array.from({ length: trips }, () => trip),
+    left: [],
+    minutes: trips * 6.2,
+    volumeL: 7 * trips * stops,
+    vessel: null,
+    guessedDistances: false,
+    exact: true,
+  };
+}
+
+test.each([
+  [round(1, 1), "Gather 1 bucket on one trip: about 7.0 L in 7 min."],
+  [round(2, 2), "Gather 4 buckets on 2 trips: about 28.0 L in 13 min."],
+  [round(0, 0), "No bucket is worth the walk now."],
+])("says how many, how often, how much and how long", (plan, sentence) => {
+  expect(roundSentence(plan, "metric")).toBe(sentence);
+});
+
+test("says it in gallons", () => {
+  expect(roundSentence(round(1, 1), "us")).toContain("about 1.85 gal");
+});
