@@ -25,7 +25,9 @@ import { YardPage } from "./views/yard-view.tsx";
 
 const BoilPage = later(async () => (await import("./views/boil-view.tsx")).BoilPage);
 const LabelsPage = later(async () => (await import("./views/labels-view.tsx")).LabelsPage);
+const RoundPage = later(async () => (await import("./views/round-view.tsx")).RoundPage);
 const SeasonPage = later(async () => (await import("./views/season-view.tsx")).SeasonPage);
+const VesselsPage = later(async () => (await import("./views/vessels-view.tsx")).VesselsPage);
 
 export type Door = {
   session: Session | undefined;
@@ -111,6 +113,10 @@ function View({ page, route, canLeave }: { page: PageFrame; route: Route; canLea
       return <TreePage page={page} id={route.id} />;
     case "trees":
       return <TreesPage page={page} />;
+    case "round":
+      return <RoundPage page={page} />;
+    case "vessels":
+      return <VesselsPage page={page} />;
     case "compare":
       return <ComparePage page={page} />;
     case "record":

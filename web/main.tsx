@@ -9,6 +9,7 @@ import { createStore } from "./store.ts";
 import "./styles/base.css";
 import "./styles/yard.css";
 import "./styles/forms.css";
+import "./styles/rounds.css";
 import "./styles/views.css";
 import "./styles/charts.css";
 import "./styles/boil.css";

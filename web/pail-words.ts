@@ -69,8 +69,11 @@ export function oddsWords(probability: number): string {
   return `1 chance in ${Math.max(2, Math.round(1 / Math.max(probability, 0.01)))}`;
 }
 
+/** Sap that keeps, in a pail or a vessel. */
+type Kept = { keeping: Keeping | null; volumeL: number | null; state?: BucketView["state"] };
+
 /** "Boil by Thu 12:00"; undefined for an empty pail or where nothing is known. */
-export function keepingWords(bucket: BucketView, page: PageFrame): string | undefined {
+export function keepingWords(bucket: Kept, page: PageFrame): string | undefined {
   const boilByMs = bucket.keeping?.boilByMs ?? null;
   if (boilByMs === null || bucket.state === "parked" || (bucket.volumeL ?? 0) < 0.2) {
     return undefined;
@@ -83,7 +86,7 @@ export function keepingWords(bucket: BucketView, page: PageFrame): string | unde
 export const keepingAdvice =
   "Keeping is advice, not a food-safety guarantee: look, smell and taste before you boil.";
 
-const riskSaid: Record<Keeping["risk"], string> = {
+export const riskSaid: Record<Keeping["risk"], string> = {
   fresh: "keeps well so far",
   ageing: "ageing: it makes darker syrup from here on",
   late: "boil it now",
@@ -91,7 +94,7 @@ const riskSaid: Record<Keeping["risk"], string> = {
 };
 
 /** "4.2 °C by reckoning, keeps well so far"; undefined with no sap in it or nothing known. */
-export function riskWords(bucket: BucketView, units: Units): string | undefined {
+export function riskWords(bucket: Kept, units: Units): string | undefined {
   const { keeping, volumeL } = bucket;
   if (keeping === null || (volumeL ?? 0) < 0.2) return undefined;
   return `${formatTemp(keeping.sapTempC, units)} by reckoning, ${riskSaid[keeping.risk]}`;

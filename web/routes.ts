@@ -12,6 +12,8 @@ type Place = {
 /** The views that the navigation shows, in its order, daily ones first. A new view is one line here. */
 export const places = [
   { view: "yard", words: "Pails", about: "what to do now", daily: true },
+  { view: "round", words: "Round", about: "the walk to gather", daily: true },
+  { view: "vessels", words: "Vessels", about: "where gathered sap waits", daily: false },
   { view: "alarms", words: "Alarms", about: "what is wrong", daily: true },
   { view: "boil", words: "Boil", about: "when to draw off, how long, bottling", daily: true },
   { view: "trees", words: "Trees", about: "girths, taps, when to tap", daily: false },

@@ -50,7 +50,10 @@ async function run(options: Options): Promise<void> {
   const server = startServer(options, { heldAtMs, timeZone });
   const { httpUrl, mqttPort } = await reportOf(server, demoServerReportSchema);
   console.log(`Brimful demo, a simulated yard: ${httpUrl}  (Ctrl-C ends it)`);
-  await setUpYard(httpUrl, plan, heldAtMs - options.days * msPerDay);
+  await setUpYard(httpUrl, plan, {
+    fromMs: heldAtMs - options.days * msPerDay,
+    nowMs: heldAtMs,
+  });
   const board = startBoard(options, { heldAtMs, timeZone, mqttPort });
   await backfilled(board, options.days);
   const order: DemoOrder = {

@@ -10,6 +10,7 @@ import { filter } from "./filter.ts";
 import { ingest } from "./ingest.ts";
 import { latency } from "./latency.ts";
 import { memory } from "./memory.ts";
+import { planner } from "./rounds.ts";
 import { startup } from "./startup.ts";
 import { weight } from "./weight.ts";
 
@@ -19,6 +20,7 @@ const all: Record<string, () => Figure[] | Promise<Figure[]>> = {
   curve,
   brim,
   filter,
+  planner,
   memory,
   board,
   latency,

@@ -26,6 +26,11 @@ export function AlarmRow({ alarm, page }: { alarm: AlarmView; page: PageFrame })
             {bucket.label}
           </a>
         )}
+        {alarm.kind === "vessel" && (
+          <a class="button is-quiet" href={hashFromRoute({ view: "vessels" })}>
+            Vessels
+          </a>
+        )}
         {isOpen && alarm.seenAtMs === null && <SeenButton alarm={alarm} page={page} />}
       </span>
     </li>

@@ -16,6 +16,7 @@ import { Choice } from "../parts/choice.tsx";
 import { Gatherings } from "../parts/gatherings.tsx";
 import { Outcome } from "../parts/outcome.tsx";
 import { PailDrawing } from "../parts/pail-drawing.tsx";
+import { TreeSugars } from "../parts/tree-sugar.tsx";
 import { Washed } from "../parts/washed.tsx";
 import { hashFromRoute } from "../routes.ts";
 
@@ -53,6 +54,7 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
       <Curves bucket={bucket} page={page} />
       <Gatherings page={page} bucketId={bucket.id} />
       {bucket.role === "sap" && <Washed bucket={bucket} page={page} />}
+      {bucket.tree !== null && <TreeSugars treeId={bucket.tree.id} page={page} />}
       <section>
         <h2>This bucket</h2>
         <BucketForm bucket={bucket} page={page} />

@@ -1,0 +1,76 @@
+// What a vessel says of itself in words: its sap, where it came from, what is written in its book.
+import { formatAge, formatTemp, formatVolume } from "../shared/people/format.ts";
+import type { VesselLine, VesselPlace, VesselView } from "../shared/wire/vessels.ts";
+import { labelOfBucket, type PageFrame } from "./page-frame.ts";
+import { keepingWords, riskSaid } from "./pail-words.ts";
+
+export const placeWords: Record<VesselPlace, string> = {
+  shade: "in the shade",
+  sun: "where the sun gets to it",
+  cooler: "in a cooler or snow",
+};
+
+const tempFromWords = { probe: "by its thermometer", typed: "as measured", place: "by reckoning" };
+const mostTrees = 4;
+
+/** Name and words of each fact there is. */
+export function vesselFacts(vessel: VesselView, page: PageFrame): [string, string][] {
+  const { units, nowMs } = page;
+  const isEmpty = vessel.volumeL < 0.05;
+  const stands: [string, string] = ["Stands", placeWords[vessel.place]];
+  if (isEmpty) return [["Holds", emptyWords(vessel, page)], stands];
+  return [
+    ["Holds", `${formatVolume(vessel.volumeL, units)} of ${formatVolume(vessel.capacityL, units)}`],
+    ["Since", vessel.sinceMs === null ? "not known" : formatAge(nowMs - vessel.sinceMs)],
+    ["Sap", tempWords(vessel, page)],
+    ["Keeping", keepingWords(vessel, page) ?? vessel.keepingMissing ?? "two weeks and more"],
+    ...riskRow(vessel),
+    ["From", treesWords(vessel, page)],
+    ...(vessel.sugarBrix === null
+      ? []
+      : [["Sugar", `${vessel.sugarBrix.toFixed(1)} °Bx by its trees`] as [string, string]]),
+    stands,
+  ];
+}
+
+function riskRow({ keeping }: VesselView): [string, string][] {
+  return keeping === null ? [] : [["Now", riskSaid[keeping.risk]]];
+}
+
+function emptyWords(vessel: VesselView, { units }: PageFrame): string {
+  const clean = vessel.dirty ? "not washed since it held sap" : "clean";
+  return `nothing of ${formatVolume(vessel.capacityL, units)}, ${clean}`;
+}
+
+function tempWords({ tempC, tempFrom }: VesselView, { units }: PageFrame): string {
+  if (tempC === null || tempFrom === null) return "temperature not known";
+  return `${formatTemp(tempC, units)} ${tempFromWords[tempFrom]}`;
+}
+
+function treesWords({ shares }: VesselView, { units }: PageFrame): string {
+  const shown = shares
+    .slice(0, mostTrees)
+    .map(({ label, volumeL }) => `${label} ${formatVolume(volumeL, units)}`);
+  const rest = shares.length - shown.length;
+  return [...shown, ...(rest > 0 ? [`${rest} more`] : [])].join(", ");
+}
+
+/** "6.2 L from Gatepost", "40.0 L to the boil". */
+export function lineWords(line: VesselLine, page: PageFrame): string {
+  const volume = formatVolume(line.volumeL, page.units);
+  const other = page.yard.vessels.find(({ id }) => id === line.otherVesselId)?.label ?? "a vessel";
+  switch (line.kind) {
+    case "gathering":
+      return `${volume} from ${labelOfBucket(page.yard, line.bucketId ?? "")}`;
+    case "in":
+      return `${volume} from elsewhere`;
+    case "over-in":
+      return `${volume} over from ${other}`;
+    case "over-out":
+      return `${volume} over into ${other}`;
+    case "boil":
+      return `${volume} to the boil`;
+    case "away":
+      return `${volume} thrown away`;
+  }
+}
