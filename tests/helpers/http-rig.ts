@@ -26,8 +26,8 @@ import type { Answer } from "../../server/notify/notifier.ts";
 import type { Watch } from "../../server/watch/watch.ts";
 import type { BucketView, YardView } from "../../shared/wire/api.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
-import { createHandCare } from "./hand-care.ts";
 import type { NextRound } from "../../shared/wire/rounds.ts";
+import { createHandCare } from "./hand-care.ts";
 import { createAsking } from "./http-asking.ts";
 import { openRig, type Rig, startMs } from "./store-rig.ts";
 
