@@ -21,7 +21,8 @@ export type BoilStore = ReturnType<typeof createBoilStore>;
 const boilColumns = `id, started_ms AS startedMs, ended_ms AS endedMs, aim_brix AS aimBrix,
   pan_area_m2 AS panAreaM2, fuel, arch, moisture_fraction AS moistureFraction, note`;
 const entryColumns = `id, boil_id AS boilId, at_ms AS atMs, kind, volume_l AS volumeL, brix,
-  temp_c AS tempC, offset_c AS offsetC, pressure_pa AS pressurePa, amount, vessel_id AS vesselId`;
+  temp_c AS tempC, offset_c AS offsetC, pressure_pa AS pressurePa, amount, vessel_id AS vesselId,
+  pour_id AS pourId`;
 
 export function createBoilStore(sqlite: Sqlite) {
   const listSpan = sqlite.prepare(
@@ -90,8 +91,9 @@ function createEntryStatements(sqlite: Sqlite) {
   );
   const find = sqlite.prepare(`SELECT ${entryColumns} FROM boil_entry WHERE id = ?`);
   const insert = sqlite.prepare(`INSERT INTO boil_entry
-    (boil_id, at_ms, kind, volume_l, brix, temp_c, offset_c, pressure_pa, amount, vessel_id)
-    VALUES (@boilId, @atMs, @kind, @volumeL, @brix, @tempC, @offsetC, @pressurePa, @amount, @vesselId)`);
+    (boil_id, at_ms, kind, volume_l, brix, temp_c, offset_c, pressure_pa, amount, vessel_id, pour_id)
+    VALUES (@boilId, @atMs, @kind, @volumeL, @brix, @tempC, @offsetC, @pressurePa, @amount, @vesselId,
+    @pourId)`);
   const update = sqlite.prepare(`UPDATE boil_entry SET at_ms = @atMs, volume_l = @volumeL,
     brix = @brix, temp_c = @tempC, pressure_pa = @pressurePa, amount = @amount WHERE id = @id`);
   const remove = sqlite.prepare("DELETE FROM boil_entry WHERE id = ?");

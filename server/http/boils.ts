@@ -12,11 +12,11 @@ import {
 import type { BoilRecord } from "../db/boils.ts";
 import { accountOfBoil } from "../domain/boil/account.ts";
 import { lawOf } from "../domain/boil/plan.ts";
+import { correctPour, pourToBoil, strikePours } from "./boil-pours.ts";
 import { requireOpenSeason } from "./closed.ts";
 import { type KitchenParts, pressureNow, thermometerNow } from "./kitchen.ts";
 import { panNow } from "./pan-now.ts";
 import { HttpProblem } from "./problem.ts";
-import { orRefused } from "./refused.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom, spanFrom } from "./span.ts";
 
@@ -108,7 +108,9 @@ function changeRoutes(parts: KitchenParts): Route[] {
       path: "/boils/{id}",
       summary: "Delete a boil with its log; batches bottled from it stay",
       handle: ({ id }) => {
-        requireOpenSeason(parts, boils.get(idOf(id)).startedMs);
+        const { startedMs, entries } = boils.get(idOf(id));
+        requireOpenSeason(parts, startedMs);
+        strikePours(parts, entries);
         boils.remove(idOf(id));
       },
     }),
@@ -138,7 +140,8 @@ function entryRoutes(parts: KitchenParts): Route[] {
         const isPan = body.kind === "pan";
         const offsetC = isPan ? (thermometerNow(parts)?.offsetC ?? null) : null;
         const pressurePa = body.pressurePa ?? (isPan ? pressureNow(parts).pressurePa : null);
-        orRefused(() => boils.insertEntry(boil.id, { ...body, atMs, offsetC, pressurePa }));
+        const pourId = pourToBoil(parts, { ...body, atMs });
+        boils.insertEntry(boil.id, { ...body, atMs, offsetC, pressurePa, pourId });
         return boilView(boil.id);
       },
     }),
@@ -149,15 +152,20 @@ function entryRoutes(parts: KitchenParts): Route[] {
       body: boilEntryPatchSchema,
       answer: boilSchema,
       handle: ({ id, body }) => {
-        const { boilId } = boils.updateEntry(openEntry(id).id, body);
-        return boilView(boilId);
+        const entry = boils.updateEntry(openEntry(id).id, body);
+        correctPour(parts, entry);
+        return boilView(entry.boilId);
       },
     }),
     route({
       method: "delete",
       path: "/boil-entries/{id}",
       summary: "Delete a line of a boil's log",
-      handle: ({ id }) => boils.removeEntry(openEntry(id).id),
+      handle: ({ id }) => {
+        const entry = openEntry(id);
+        strikePours(parts, [entry]);
+        boils.removeEntry(entry.id);
+      },
     }),
   ];
 }

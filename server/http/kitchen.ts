@@ -12,7 +12,15 @@ import type { HttpParts } from "./parts.ts";
 
 export type KitchenParts = Pick<
   HttpParts,
-  "watch" | "clock" | "readings" | "boards" | "boils" | "boilSettings" | "seasons"
+  | "watch"
+  | "clock"
+  | "readings"
+  | "boards"
+  | "boils"
+  | "boilSettings"
+  | "seasons"
+  | "vessels"
+  | "pours"
 >;
 export type PressureNow = BoilPlan["pressure"];
 
@@ -105,19 +113,11 @@ export type SapNow = {
   places: BoilPlan["sap"]["places"];
 };
 
-/** All the sap that waits: in buckets, and in vessels. */
+type Place = SapNow["places"][number] & { tempC: number };
+
+/** All the sap that waits: in vessels, the one to be used first before the others, and in buckets. */
 export function sapInHand(view: YardView): SapNow {
-  const buckets = view.buckets.filter(
-    ({ role, state, volumeL }) => role === "sap" && state !== "parked" && (volumeL ?? 0) > 0,
-  );
-  const places = buckets.map(({ id, label, volumeL, keeping }) => ({
-    kind: "bucket" as const,
-    id,
-    label,
-    volumeL: volumeL ?? 0,
-    boilByMs: keeping?.boilByMs ?? null,
-    tempC: keeping?.sapTempC ?? usualSapTempC,
-  }));
+  const places = [...vesselPlaces(view), ...bucketPlaces(view)];
   const volumeL = places.reduce((sum, place) => sum + place.volumeL, 0);
   const warmth = places.reduce((sum, place) => sum + place.volumeL * place.tempC, 0);
   const deadlines = places.map(({ boilByMs }) => boilByMs).filter((atMs) => atMs !== null);
@@ -127,6 +127,34 @@ export function sapInHand(view: YardView): SapNow {
     boilByMs: deadlines.length === 0 ? null : Math.min(...deadlines),
     places: places.map(({ tempC: _, ...place }) => place),
   };
+}
+
+function vesselPlaces({ vessels }: YardView): Place[] {
+  return vessels
+    .filter(({ parked, volumeL }) => !parked && volumeL > 0)
+    .toSorted((one, other) => Number(other.useFirst) - Number(one.useFirst))
+    .map(({ id, label, volumeL, keeping, tempC }) => ({
+      kind: "vessel" as const,
+      id,
+      label,
+      volumeL,
+      boilByMs: keeping?.boilByMs ?? null,
+      tempC: keeping?.sapTempC ?? tempC ?? usualSapTempC,
+    }));
+}
+
+function bucketPlaces({ buckets }: YardView): Place[] {
+  return buckets
+    .filter(({ role, state }) => role === "sap" && state !== "parked")
+    .filter(({ volumeL }) => (volumeL ?? 0) > 0)
+    .map(({ id, label, volumeL, keeping }) => ({
+      kind: "bucket" as const,
+      id,
+      label,
+      volumeL: volumeL ?? 0,
+      boilByMs: keeping?.boilByMs ?? null,
+      tempC: keeping?.sapTempC ?? usualSapTempC,
+    }));
 }
 
 /** Sugar of the yard's sap by the trees' readings, weighted with what each gave; else the usual 2 %. */

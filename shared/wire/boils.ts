@@ -38,6 +38,8 @@ export const boilEntrySchema = z.object({
   id: z.number().int(),
   ...entryFields,
   offsetC: finite.nullable(),
+  /** The pour that took it out of its vessel. */
+  pourId: z.number().int().nullable(),
 });
 export type BoilEntry = z.infer<typeof boilEntrySchema>;
 

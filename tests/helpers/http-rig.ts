@@ -72,6 +72,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
   const view = {
     season: { year: 2026, firstReadingMs: startMs - 1000 } as YardView["season"],
     boards: [] as YardView["boards"],
+    vessels: [] as YardView["vessels"],
     buckets: [] as BucketView[],
     nextRound: {
       nowMs: startMs,
@@ -98,7 +99,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
       },
       boards: view.boards,
       buckets: view.buckets,
-      vessels: [],
+      vessels: view.vessels,
       alarms: [],
       doNow: { sentence: "Nothing to do.", parts: [] },
     }),

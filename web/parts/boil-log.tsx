@@ -12,7 +12,7 @@ import { formatMoment, formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { Choice } from "./choice.tsx";
 import { EntryField } from "./entry-field.tsx";
-import { Form } from "./fields.tsx";
+import { Form, SelectField } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
 
 type Props = { page: PageFrame; boils: Boil[]; plan: BoilPlan | undefined; changed: () => void };
@@ -125,17 +125,15 @@ function NewEntry(props: {
   const { page, boil, plan, kind, change } = props;
   const { units } = page;
   const asked = askedBy(kind, boil);
-  const before = kind === "sap" && boil.entries.length === 0 ? plan?.sap.volumeL : undefined;
-  const figure = useEntry({
-    quantity: asked.quantity,
-    units,
-    before: before === 0 ? null : before,
-  });
+  const [vesselId, setVesselId] = useState(firstVessel(page)?.id ?? "");
+  const vessel = page.yard.vessels.find(({ id }) => id === vesselId);
+  const before = kind === "sap" ? (vessel?.volumeL ?? sapBefore(boil, plan)) : undefined;
+  const figure = useEntry({ quantity: asked.quantity, units, before: before || null });
   const isSap = kind === "sap";
   const brix = useEntry({
     quantity: isSap ? quantities.sapBrix : quantities.syrupBrix,
     units,
-    before: isSap ? plan?.sap.brix : boil.aimBrix,
+    before: isSap ? (vessel?.sugarBrix ?? plan?.sap.brix) : boil.aimBrix,
     optional: true,
   });
   const hasBrix = isSap || kind === "drawn";
@@ -145,6 +143,8 @@ function NewEntry(props: {
       kind,
       [asked.field]: figure.value,
       ...(hasBrix && typeof brix.value === "number" && { brix: brix.value }),
+      ...(isSap &&
+        vessel !== undefined && { vesselId: vessel.id, tempC: vessel.keeping?.sapTempC }),
     };
     change(async () => {
       await callApi("POST", `/boils/${boil.id}/entries`, entry);
@@ -154,6 +154,14 @@ function NewEntry(props: {
   };
   return (
     <Form send={send} label={kindWords[kind]}>
+      {isSap && page.yard.vessels.length > 0 && (
+        <SelectField
+          label="Out of"
+          value={vesselId}
+          set={setVesselId}
+          choices={sourceChoices(page)}
+        />
+      )}
       <EntryField label={asked.label} entry={figure} />
       {hasBrix && <EntryField label={isSap ? "Its sugar" : "Its density"} entry={brix} />}
       <button type="submit" disabled={props.busy}>
@@ -162,6 +170,27 @@ function NewEntry(props: {
       {kind === "drawn" && <p class="soft">Litres as if cold; hot syrup fills about 4 % more.</p>}
     </Form>
   );
+}
+
+/** The vessel whose sap is to be boiled first. */
+function firstVessel({ yard }: PageFrame) {
+  const held = yard.vessels.filter(({ parked, volumeL }) => !parked && volumeL > 0);
+  return held.find(({ useFirst }) => useFirst) ?? held[0];
+}
+
+/** With nothing in the log yet, all that waits is about to be poured in. */
+function sapBefore(boil: Boil, plan: BoilPlan | undefined): number | undefined {
+  return boil.entries.length === 0 ? plan?.sap.volumeL : undefined;
+}
+
+function sourceChoices({ yard, units }: PageFrame) {
+  const vessels = yard.vessels
+    .filter(({ parked }) => !parked)
+    .map(({ id, label, volumeL }) => ({
+      value: id,
+      words: `${label}, ${formatVolume(volumeL, units)}`,
+    }));
+  return [{ value: "", words: "elsewhere, or straight from the buckets" }, ...vessels];
 }
 
 function EntryRows({ page, boil, change }: { page: PageFrame; boil: Boil; change: Change }) {

@@ -49,6 +49,28 @@ describe("the plan", () => {
     expect(planned.start).toMatchObject({ boilByMs: startMs + 9 * hourMs });
   });
 
+  test("takes the sap of vessels too, the one to be boiled first before the others", async () => {
+    const at = {
+      capacityL: 100,
+      place: "shade",
+      parked: false,
+      filling: false,
+      volumeL: 50,
+    } as const;
+    const rest = { probe: null, fullFraction: 0.5, sinceMs: null, newestMs: null, dirty: true };
+    const more = { washedMs: null, tempC: 6, tempFrom: "place", keepingMissing: null } as const;
+    const last = { shares: [], sugarBrix: 2.2, alarms: [], keeping: null };
+    const vessel = { ...at, ...rest, ...more, ...last };
+    http.view.vessels.push(
+      { ...vessel, id: "tub", label: "Tub", useFirst: false },
+      { ...vessel, id: "barrel", label: "Barrel", useFirst: true },
+      { ...vessel, id: "old", label: "Old", useFirst: false, parked: true },
+    );
+    const { body } = await http.post("/syrup/plan", {});
+    expect(body.sap).toMatchObject({ volumeL: 100, tempC: 6 });
+    expect(body.sap.places.map(({ id }: { id: string }) => id)).toEqual(["barrel", "tub"]);
+  });
+
   test("what is typed goes before what the yard knows", async () => {
     const sap = { volumeL: 162.8, brix: 2.5, tempC: 3 };
     const typed = { sap, aimBrix: 66, pressurePa: 100_000, panAreaM2: 1, doneByMs: null };
@@ -187,6 +209,36 @@ describe("the log", () => {
     expect(await watchOf()).toBeNull();
     await http.post(`/boils/${boil.id}/entries`, { kind: "pan", tempC: 102 });
     expect((await watchOf()).tempC).toBe(102);
+  });
+
+  test("sap out of a vessel is poured out of it, and put back when the line is taken out", async () => {
+    await http.post("/vessels", { label: "Barrel", capacityL: 100 });
+    await http.post("/vessels/barrel/pours", { kind: "in", volumeL: 60, atMs: startMs - hourMs });
+    const { body: boil } = await http.post("/boils", {});
+    const sap = { kind: "sap", volumeL: 40, vesselId: "barrel" };
+    const { body: logged } = await http.post(`/boils/${boil.id}/entries`, sap);
+    const [line] = logged.entries;
+    const pourOf = () => http.parts.pours.get(line.pourId);
+    expect(pourOf()).toMatchObject({
+      kind: "boil",
+      vesselId: "barrel",
+      volumeL: 40,
+      struck: false,
+    });
+    await http.patch(`/boil-entries/${line.id}`, { volumeL: 45 });
+    expect(pourOf()).toMatchObject({ volumeL: 45, struck: false });
+    await http.del(`/boil-entries/${line.id}`);
+    expect(pourOf().struck).toBe(true);
+    const { body: again } = await http.post(`/boils/${boil.id}/entries`, sap);
+    await http.del(`/boils/${boil.id}`);
+    expect(http.parts.pours.get(again.entries[0].pourId).struck).toBe(true);
+    const { body: other } = await http.post("/boils", {});
+    const unknown = { ...sap, vesselId: "tub" };
+    expect((await http.post(`/boils/${other.id}/entries`, unknown)).status).toBe(404);
+    const pours = http.parts.pours.list().length;
+    const nothing = { kind: "sap", vesselId: "barrel" };
+    expect((await http.post(`/boils/${other.id}/entries`, nothing)).status).toBe(409);
+    expect(http.parts.pours.list()).toHaveLength(pours);
   });
 
   test("entries are corrected and deleted, in the order of their times", async () => {

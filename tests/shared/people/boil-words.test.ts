@@ -84,7 +84,7 @@ it("doubt and rules are told in the person's units", () => {
 
 it("lines of the log say what was done", () => {
   const none = { id: 1, atMs: nowMs, volumeL: null, brix: null, tempC: null, offsetC: null };
-  const entry = { ...none, pressurePa: null, amount: null, vesselId: null };
+  const entry = { ...none, pressurePa: null, amount: null, vesselId: null, pourId: null };
   expect(entryWords({ ...entry, kind: "sap", volumeL: 20, brix: 2.1 }, "wood", "metric")).toBe(
     "20.0 L of sap poured in of 2.1 Brix",
   );
