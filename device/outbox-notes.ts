@@ -1,8 +1,9 @@
 // The two small files beside an outbox's batches: its spool id, and what the server said it keeps.
-import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { z } from "zod";
+import { replaceFile } from "./durable-file.ts";
 
 const spoolSchema = z.object({ v: z.literal(1), spool: z.string().min(1).max(64) });
 const keptNoteSchema = z.object({
@@ -32,26 +33,8 @@ export function openSpool(folder: string, newSpool: () => string): string {
   const known = readNote(path, spoolSchema);
   if (known !== undefined) return known.spool;
   const spool = newSpool();
-  const file = openSync(`${path}.new`, "w");
-  try {
-    writeSync(file, JSON.stringify({ v: 1, spool }));
-    fsyncSync(file);
-  } finally {
-    closeSync(file);
-  }
-  renameSync(`${path}.new`, path);
-  syncFolder(folder);
+  replaceFile(path, JSON.stringify({ v: 1, spool }));
   return spool;
-}
-
-/** Makes names given in a folder survive a power cut. */
-export function syncFolder(folder: string): void {
-  const file = openSync(folder, "r");
-  try {
-    fsyncSync(file);
-  } finally {
-    closeSync(file);
-  }
 }
 
 export function readKeptNote(folder: string, spool: string): KeptNote {

@@ -1,8 +1,8 @@
 // Holds an outbox within its bounds: kept segments go, unsent ones are thinned first.
-import { closeSync, fsyncSync, openSync, renameSync, unlinkSync, writeSync } from "node:fs";
+import { unlinkSync } from "node:fs";
 import { join } from "node:path";
+import { replaceFile, syncFolder } from "./durable-file.ts";
 import { formatLine } from "./outbox-line.ts";
-import { syncFolder } from "./outbox-notes.ts";
 import { formatSegmentName, readBatch, type Segment, scanSegment } from "./outbox-segment.ts";
 import { thinnedBatches } from "./outbox-thin.ts";
 
@@ -88,20 +88,9 @@ function thin(pruning: Pruning, place: number): number {
   const thinned = { first, beginMs: segment.beginMs, thinnedFrom: segment.first };
   const path = join(folder, formatSegmentName(thinned));
   const text = left.map((body, at) => formatLine(first + at, body)).join("");
-  writeSafely(path, text);
+  replaceFile(path, text);
   unlinkSync(segment.path);
   syncFolder(folder);
   segments[place] = { ...thinned, path, bytes: Buffer.byteLength(text) };
   return first - segment.first;
-}
-
-function writeSafely(path: string, text: string): void {
-  const file = openSync(`${path}.new`, "w");
-  try {
-    writeSync(file, text);
-    fsyncSync(file);
-  } finally {
-    closeSync(file);
-  }
-  renameSync(`${path}.new`, path);
 }

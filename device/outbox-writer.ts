@@ -1,7 +1,7 @@
 // Puts batches at the end of the newest segment, safely on disk before they count as made.
 import { type FileHandle, open } from "node:fs/promises";
 import { dirname } from "node:path";
-import { syncFolder } from "./outbox-notes.ts";
+import { syncFolder } from "./durable-file.ts";
 import type { Place, Segment } from "./outbox-segment.ts";
 
 export type SegmentWriter = {

@@ -1,17 +1,9 @@
 // A board's calibrations on disk, beside its outbox: they live with the board that has the cells.
-import {
-  closeSync,
-  fsyncSync,
-  mkdirSync,
-  openSync,
-  readFileSync,
-  renameSync,
-  writeSync,
-} from "node:fs";
-import { dirname, join } from "node:path";
+import { mkdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
 import { z } from "zod";
 import { AppError } from "../../shared/errors.ts";
-import { syncFolder } from "../outbox-notes.ts";
+import { replaceFile } from "../durable-file.ts";
 
 const recordSchema = z.strictObject({
   /** Raw counts of the bare cell. */
@@ -47,7 +39,7 @@ export function openCalibrations(folder: string): CalibrationStore {
       const changed = { ...cells, [cell]: record };
       try {
         mkdirSync(folder, { recursive: true });
-        writeSafely(path, `${JSON.stringify({ v: 1, cells: changed }, undefined, 2)}\n`);
+        replaceFile(path, `${JSON.stringify({ v: 1, cells: changed }, undefined, 2)}\n`);
       } catch (error) {
         throw problemOf(path, error);
       }
@@ -74,17 +66,4 @@ function problemOf(path: string, error: unknown): AppError {
       cause: error,
     },
   );
-}
-
-/** The old file or the new one, whatever happens to the power. */
-function writeSafely(path: string, text: string): void {
-  const file = openSync(`${path}.new`, "w");
-  try {
-    writeSync(file, text);
-    fsyncSync(file);
-  } finally {
-    closeSync(file);
-  }
-  renameSync(`${path}.new`, path);
-  syncFolder(dirname(path));
 }
