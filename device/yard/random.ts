@@ -1,4 +1,5 @@
 // Seeded randomness of the simulated yard: each layer has its own stream, so none reshuffles another.
+import { createUniform, seedFromText } from "../../shared/seeded.ts";
 
 export type Random = {
   /** Evenly from 0 up to, not including, 1. */
@@ -7,22 +8,15 @@ export type Random = {
   normal(): number;
 };
 
-/** A 32-bit seed made of a seed and the names of who uses it (FNV-1a, then a finishing mix). */
+/** A 32-bit seed made of a seed and the names of who uses it. */
 export function subSeed(seed: number, ...names: readonly (string | number)[]): number {
-  let hash = 0x811c9dc5 ^ seed;
-  for (const char of names.join("/")) {
-    hash = Math.imul(hash ^ (char.codePointAt(0) ?? 0), 0x01000193);
-  }
-  hash = Math.imul(hash ^ (hash >>> 16), 0x85ebca6b);
-  hash = Math.imul(hash ^ (hash >>> 13), 0xc2b2ae35);
-  return (hash ^ (hash >>> 16)) >>> 0;
+  return seedFromText(names.join("/"), seed);
 }
 
-/** The generator sfc32 (C. Doty-Humphrey, PractRand) with Box-Muller for the normal draws. */
+/** Seeded draws, the normal ones by Box-Muller. */
 export function createRandom(seed: number): Random {
-  const bits = createBits(seed);
+  const uniform = createUniform(seed);
   let spare: number | undefined;
-  const uniform = () => bits() / 4294967296;
   const normal = () => {
     if (spare !== undefined) {
       const value = spare;
@@ -35,23 +29,6 @@ export function createRandom(seed: number): Random {
     return radius * Math.cos(angle);
   };
   return { uniform, normal };
-}
-
-function createBits(seed: number): () => number {
-  let a = seed | 0;
-  let b = 0x9e3779b9 | 0;
-  let c = 0x243f6a88 | 0;
-  let counter = 1;
-  const next = () => {
-    const sum = (((a + b) | 0) + counter) | 0;
-    counter = (counter + 1) | 0;
-    a = b ^ (b >>> 9);
-    b = (c + (c << 3)) | 0;
-    c = (((c << 21) | (c >>> 11)) + sum) | 0;
-    return sum >>> 0;
-  };
-  for (let round = 0; round < 15; round += 1) next();
-  return next;
 }
 
 /** A value that wanders about 0 and forgets itself (Ornstein-Uhlenbeck, stepped exactly). */
