@@ -14,19 +14,19 @@ import { mayEnter, type Session } from "./session.ts";
 import { type Store, useStore, useYardNowMs } from "./store.ts";
 import { AlarmsPage } from "./views/alarms-view.tsx";
 import { BucketPage } from "./views/bucket-view.tsx";
-import { CarePage } from "./views/care-view.tsx";
-import { ComparePage } from "./views/compare-view.tsx";
-import { RecordPage } from "./views/record-view.tsx";
 import { SetupPage } from "./views/setup-view.tsx";
 import { SignInPage } from "./views/sign-in-view.tsx";
-import { TreePage } from "./views/tree-view.tsx";
-import { TreesPage } from "./views/trees-view.tsx";
 import { YardPage } from "./views/yard-view.tsx";
 
 const BoilPage = later(async () => (await import("./views/boil-view.tsx")).BoilPage);
+const CarePage = later(async () => (await import("./views/care-view.tsx")).CarePage);
+const ComparePage = later(async () => (await import("./views/compare-view.tsx")).ComparePage);
 const LabelsPage = later(async () => (await import("./views/labels-view.tsx")).LabelsPage);
+const RecordPage = later(async () => (await import("./views/record-view.tsx")).RecordPage);
 const RoundPage = later(async () => (await import("./views/round-view.tsx")).RoundPage);
 const SeasonPage = later(async () => (await import("./views/season-view.tsx")).SeasonPage);
+const TreePage = later(async () => (await import("./views/tree-view.tsx")).TreePage);
+const TreesPage = later(async () => (await import("./views/trees-view.tsx")).TreesPage);
 const VesselsPage = later(async () => (await import("./views/vessels-view.tsx")).VesselsPage);
 
 export type Door = {
