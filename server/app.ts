@@ -196,6 +196,7 @@ function createHttp(inside: Inside): Http {
     areBoardsEnrolled: () => stores.credentials.countBoards() > 0,
     checkBoard: createBoardCheck(stores.credentials),
     hostNames: [hostname(), `${hostname()}.local`, ...config.httpNames],
+    onViewersOut: () => live.endShutOut(),
     onSignedOut: (sessionHash) => live.signOut(sessionHash),
   });
   server.on("request", side.app);

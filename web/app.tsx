@@ -1,16 +1,17 @@
 // The frame around every view: the door, heading, ways to the views, units and cautions.
 import { useEffect, useState } from "preact/hooks";
 import type { YardView } from "../shared/wire/api.ts";
+import type { Session } from "../shared/wire/viewing.ts";
 import { useAlarmSound } from "./alarm-sound.ts";
 import { callApi } from "./api.ts";
 import { useUnits } from "./browser-settings.ts";
 import { later } from "./later.tsx";
 import { type PageFrame, zoneOfYard } from "./page-frame.ts";
 import { Foot } from "./parts/foot.tsx";
-import { LinkBar, SimulatedLine } from "./parts/link-bar.tsx";
+import { LinkBar, SimulatedLine, ViewerLine } from "./parts/link-bar.tsx";
 import { Masthead } from "./parts/masthead.tsx";
 import { type Route, routeFromHash } from "./routes.ts";
-import { mayEnter, type Session } from "./session.ts";
+import { mayEnter } from "./session.ts";
 import { type Store, useStore, useYardNowMs } from "./store.ts";
 import { AlarmsPage } from "./views/alarms-view.tsx";
 import { BucketPage } from "./views/bucket-view.tsx";
@@ -90,15 +91,18 @@ export function App(props: { store: Store; door: Door; refresh: () => Promise<vo
       <LinkBar page={page} freshMs={state.freshMs} />
       <Masthead page={page} route={route} />
       <SimulatedLine page={page} />
+      {door.session?.role === "viewer" && <ViewerLine />}
       <main>
-        <View page={page} route={route} canLeave={door.session?.passphraseSet ?? false} />
+        <View page={page} route={route} session={door.session} />
       </main>
       <Foot units={units} setUnits={setUnits} />
     </div>
   );
 }
 
-function View({ page, route, canLeave }: { page: PageFrame; route: Route; canLeave: boolean }) {
+type ViewParts = { page: PageFrame; route: Route; session: Session | undefined };
+
+function View({ page, route, session }: ViewParts) {
   const { pausedUntilMs } = page.yard.yard;
   const sound = useAlarmSound(
     page.yard.alarms,
@@ -132,6 +136,6 @@ function View({ page, route, canLeave }: { page: PageFrame; route: Route; canLea
     case "care":
       return <CarePage page={page} />;
     case "setup":
-      return <SetupPage page={page} canLeave={canLeave} />;
+      return <SetupPage page={page} session={session} />;
   }
 }

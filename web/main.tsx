@@ -1,10 +1,11 @@
 // Starts the page: the door first, then store, live link and views.
 import { render } from "preact";
 import type { YardView } from "../shared/wire/api.ts";
-import { callApi } from "./api.ts";
+import type { Session } from "../shared/wire/viewing.ts";
+import { ApiError, callApi } from "./api.ts";
 import { App } from "./app.tsx";
 import { type Connection, openSocket, startConnection } from "./connection.ts";
-import { askSession, mayEnter, type Session } from "./session.ts";
+import { askSession, enterByLink, mayEnter, visitFromHash } from "./session.ts";
 import { createStore } from "./store.ts";
 import "./styles/base.css";
 import "./styles/yard.css";
@@ -42,8 +43,22 @@ function lookLater(): void {
   setTimeout(lookAgain, retryMs);
 }
 
+/** The secret of a viewing link leaves the address as soon as it is used, also when it no longer holds. */
+async function visit(): Promise<void> {
+  const link = visitFromHash(location.hash);
+  if (link === undefined) return;
+  try {
+    await enterByLink(link);
+  } catch (error) {
+    if (!(error instanceof ApiError) || error.status === 0) return;
+  }
+  history.replaceState(null, "", "#/");
+  draw(undefined);
+}
+
 /** Asks who is there and opens the link when allowed; asks again while the server is away. */
 async function look(): Promise<void> {
+  await visit();
   const session = await askSession();
   if (session === undefined) {
     lookLater();

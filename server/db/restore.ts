@@ -72,8 +72,12 @@ function keepShut(copy: Sqlite, store: string): void {
      WHERE name = @name AND revoked_ms IS NULL AND created_ms <= @revokedMs`,
   );
   const revoked = "SELECT name, revoked_ms AS revokedMs FROM credential WHERE revoked_ms > 0";
+  const end = copy.prepare("DELETE FROM viewing_link WHERE id = ?");
+  const links = copy.prepare("SELECT id FROM viewing_link").pluck().all() as string[];
   withStore(store, (before) => {
     for (const row of before.prepare(revoked).all()) revoke.run(row);
+    const stillIs = before.prepare("SELECT 1 FROM viewing_link WHERE id = ?");
+    for (const id of links) if (stillIs.get(id) === undefined) end.run(id);
   });
 }
 

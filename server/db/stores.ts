@@ -30,6 +30,7 @@ import { createToldStore, type ToldStore } from "./told.ts";
 import { createTracks, type Tracks } from "./tracks.ts";
 import { createTreeStore, type TreeStore } from "./trees.ts";
 import { createVesselStore, type VesselStore } from "./vessels.ts";
+import { createViewingLinkStore, type ViewingLinkStore } from "./viewing-links.ts";
 
 export type Stores = {
   sqlite: Sqlite;
@@ -60,6 +61,7 @@ export type Stores = {
   taps: TapStore;
   tracks: Tracks;
   trees: TreeStore;
+  viewingLinks: ViewingLinkStore;
   /** True when the program before ended without closing it; then all of it was found sound. */
   wasCutOff: boolean;
   vessels: VesselStore;
@@ -118,6 +120,7 @@ function storesOver(sqlite: Sqlite, lock: StoreLock | undefined): Stores {
     trees: createTreeStore(sqlite),
     wasCutOff: lock?.wasCutOff ?? false,
     vessels: createVesselStore(sqlite),
+    viewingLinks: createViewingLinkStore(sqlite),
     close() {
       sqlite.close();
       lock?.release(true);

@@ -33,6 +33,7 @@ import { syrupRoutes } from "./syrup.ts";
 import { tapRoutes } from "./taps.ts";
 import { treeRoutes } from "./trees.ts";
 import { vesselRoutes } from "./vessels.ts";
+import { viewingRoutes } from "./viewing.ts";
 import { washingRoutes } from "./washings.ts";
 import { yardRoutes } from "./yard.ts";
 
@@ -73,6 +74,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...sessionRoutes({ ...parts, signIn }),
     ...exportRoutes(parts),
     ...careRoutes(parts),
+    ...viewingRoutes(parts),
   ];
   return [...routes, openApiRoute(routes)];
 }

@@ -32,6 +32,7 @@ export function careRoutes({ care }: Pick<HttpParts, "care">): Route[] {
     route({
       method: "get",
       path: "/backup",
+      mayUse: "owner",
       summary:
         "A consistent, checked copy of the database; it holds hashes and the addresses of notices",
       answerType: "application/vnd.sqlite3",

@@ -37,6 +37,7 @@ function previewRoute(parts: Parts): Route {
   return route({
     method: "post",
     path: "/corrections/preview",
+    mayUse: "viewer",
     summary: "What a corrected calibration would change, day by day; nothing is changed",
     body: correctionPostSchema,
     answer: correctionPreviewSchema,

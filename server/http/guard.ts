@@ -36,7 +36,10 @@ export function createGuard(parts: GuardParts & { signIn: SignIn }) {
     return parts.isPassphraseSet() && parts.signIn.sessionOf(cookieHeader) === undefined;
   }
 
-  const requireSession: RequestHandler = (request, _response, next) => {
+  const requireSession: RequestHandler = (request, response, next) => {
+    if (parts.isPassphraseSet()) {
+      response.locals["role"] = parts.signIn.roleOf(request.get("cookie"));
+    }
     if (!isOpenWithoutSession(request, parts) && isShutOut(request.get("cookie"))) {
       throw new HttpProblem(401, "this requires signing in with the passphrase, got no session");
     }

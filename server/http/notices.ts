@@ -35,6 +35,7 @@ export function noticeRoutes({ settings, notifier }: Parts): Route[] {
       method: "get",
       path: "/notices",
       summary: "Where notices go; secrets come back as the word set",
+      mayUse: "owner",
       answer: noticesViewSchema,
       handle: view,
     }),

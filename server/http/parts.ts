@@ -24,6 +24,7 @@ import type { TapStore } from "../db/taps.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { TreeStore } from "../db/trees.ts";
 import type { VesselStore } from "../db/vessels.ts";
+import type { ViewingLinkStore } from "../db/viewing-links.ts";
 import type { Intake } from "../ingest/intake.ts";
 import type { Log } from "../log.ts";
 import type { Notifier } from "../notify/notifier.ts";
@@ -69,6 +70,9 @@ export type HttpParts = {
   webFolder: string;
   /** How long a wrong passphrase is kept waiting. */
   wrongPassphraseDelayMs?: number;
+  viewingLinks: ViewingLinkStore;
+  /** Called when a viewing link was revoked: its sessions have ended. */
+  onViewersOut?(): void;
   /** Called with the hash of a session that was ended. */
   onSignedOut?(sessionHash: string): void;
 };

@@ -1,6 +1,7 @@
 // A route as data: express, the 405 answers and the OpenAPI document are all made from the same list.
 import express, { type Request, type RequestHandler, type Response, type Router } from "express";
 import type { z } from "zod";
+import type { Role } from "../../shared/wire/viewing.ts";
 import { checked } from "./checked.ts";
 import { HttpProblem } from "./problem.ts";
 
@@ -27,6 +28,8 @@ export type Route = {
   /** Its media type, if it isn't application/json; without `answer` the handler sends it itself. */
   answerType?: string;
   status?: number;
+  /** Left out: whoever looks may read, and only an owner may change. */
+  mayUse?: Role;
   handle(input: RouteInput<never, never>): unknown;
 };
 
@@ -61,9 +64,22 @@ export function mountRoutes(router: Router, routes: Route[]): void {
   for (const path of new Set(routes.map((each) => each.path))) {
     const sharing = routes.filter((each) => each.path === path);
     const at = router.route(path.replace("{id}", ":id"));
-    for (const each of sharing) at[each.method](...readersOf(each), handlerOf(each));
+    for (const each of sharing) {
+      at[each.method](requireRole(each), ...readersOf(each), handlerOf(each));
+    }
     at.all(methodNotAllowed(sharing));
   }
+}
+
+/** Who came in without a session, where none is asked for, is an owner. */
+function requireRole({ method, mayUse = method === "get" ? "viewer" : "owner" }: Route) {
+  const requireIt: RequestHandler = (_request, response, next) => {
+    if (mayUse === "owner" && response.locals["role"] === "viewer") {
+      throw new HttpProblem(403, "this requires the owner's passphrase, got a viewing link");
+    }
+    next();
+  };
+  return requireIt;
 }
 
 function readersOf({ body, bodyType }: Route): RequestHandler[] {

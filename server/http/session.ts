@@ -1,15 +1,15 @@
 // Signing in and out with the yard's one passphrase.
 import { setTimeout as delay } from "node:timers/promises";
 import type { Response } from "express";
-import { sessionPostSchema, sessionSchema } from "../../shared/wire/api.ts";
+import { type Role, sessionPostSchema, sessionSchema } from "../../shared/wire/viewing.ts";
 import type { HttpParts } from "./parts.ts";
 import { HttpProblem } from "./problem.ts";
 import { type Route, route } from "./route.ts";
-import { cookieName, cookieOptions, type SignIn } from "./sign-in.ts";
+import { cookieName, cookieOptions, hashOf, type SignIn } from "./sign-in.ts";
 
 type Parts = Pick<
   HttpParts,
-  "isPassphraseSet" | "checkPassphrase" | "wrongPassphraseDelayMs" | "onSignedOut"
+  "isPassphraseSet" | "checkPassphrase" | "wrongPassphraseDelayMs" | "onSignedOut" | "viewingLinks"
 > & { signIn: SignIn };
 
 const mostWaiting = 20;
@@ -23,32 +23,37 @@ export function sessionRoutes(parts: Parts): Route[] {
       path: "/session",
       summary: "Whether a passphrase is set and this browser is signed in",
       answer: sessionSchema,
-      handle: ({ request }) => ({
-        signedIn: signIn.sessionOf(request.get("cookie")) !== undefined,
-        passphraseSet: isPassphraseSet(),
-      }),
+      handle: ({ request }) => {
+        const role = signIn.roleOf(request.get("cookie")) ?? null;
+        const passphraseSet = isPassphraseSet();
+        return { signedIn: role !== null, passphraseSet, role: passphraseSet ? role : "owner" };
+      },
     }),
     route({
       method: "post",
       path: "/session",
-      summary: "Sign in with the passphrase; the session is a cookie",
+      summary: "Sign in with the passphrase, or by a viewing link to look; the session is a cookie",
+      mayUse: "viewer",
       body: sessionPostSchema,
       answer: sessionSchema,
       handle: async ({ body, request, response }) => {
         if (!isPassphraseSet()) {
           throw new HttpProblem(409, "signing in requires a passphrase that is set, got none");
         }
-        if (!(await check(body.passphrase))) {
+        const linkId = body.link === undefined ? null : linkIdOf(parts, body.link);
+        if (linkId === null && !(await check(body.passphrase ?? ""))) {
           throw new HttpProblem(401, "signing in requires the right passphrase, got another");
         }
-        response.cookie(cookieName, signIn.begin(), cookieOptions(request.secure));
-        return { signedIn: true, passphraseSet: true };
+        response.cookie(cookieName, signIn.begin(linkId), cookieOptions(request.secure));
+        const role: Role = linkId === null ? "owner" : "viewer";
+        return { signedIn: true, passphraseSet: true, role };
       },
     }),
     route({
       method: "delete",
       path: "/session",
       summary: "Sign out",
+      mayUse: "viewer",
       handle: ({ request, response }) => {
         const hash = signIn.end(request.get("cookie"));
         if (hash !== undefined) parts.onSignedOut?.(hash);
@@ -56,6 +61,13 @@ export function sessionRoutes(parts: Parts): Route[] {
       },
     }),
   ];
+}
+
+/** Its secret is too long to be guessed: no other check is needed. */
+function linkIdOf({ viewingLinks }: Parts, secret: string): string {
+  const link = viewingLinks.findByHash(hashOf(secret));
+  if (link !== undefined) return link.id;
+  throw new HttpProblem(401, "looking requires a viewing link that holds, got one that doesn't");
 }
 
 function forgetCookie(response: Response, isSecure: boolean): void {

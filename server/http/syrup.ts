@@ -48,6 +48,7 @@ function planRoute(parts: KitchenParts): Route {
   return route({
     method: "post",
     path: "/syrup/plan",
+    mayUse: "viewer",
     summary: "From sap in hand to syrup, water, heat, hours, fuel, start and finishing temperature",
     body: planPostSchema,
     answer: planSchema,
@@ -174,6 +175,7 @@ function sums(parts: KitchenParts): Route[] {
     route({
       method: "post",
       path: "/syrup/adjust",
+      mayUse: "viewer",
       summary: "What a batch too thin or too thick needs to reach its density",
       body: adjustPostSchema,
       answer: adjustSchema,
@@ -188,6 +190,7 @@ function sums(parts: KitchenParts): Route[] {
     route({
       method: "post",
       path: "/syrup/hydrometer",
+      mayUse: "viewer",
       summary: "Brix from what a hydrometer shows, hot or cold",
       body: hydrometerPostSchema,
       answer: hydrometerSchema,
@@ -201,6 +204,7 @@ function panBrixRoute(parts: KitchenParts): Route {
   return route({
     method: "post",
     path: "/syrup/pan",
+    mayUse: "viewer",
     summary: "Brix in the boiling pan from the thermometer's reading, at the pressure now",
     body: panBrixPostSchema,
     answer: panBrixSchema,

@@ -239,8 +239,6 @@ export const pausePostSchema = z.strictObject({
     .min(0)
     .max(24 * 60),
 });
-export const sessionPostSchema = z.strictObject({ passphrase: z.string().min(1).max(400) });
-export const sessionSchema = z.object({ signedIn: z.boolean(), passphraseSet: z.boolean() });
 
 /** Where notices go; secrets come back as the word "set". */
 export const noticesSchema = z.object({

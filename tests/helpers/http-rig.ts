@@ -20,6 +20,7 @@ import { createTapStore } from "../../server/db/taps.ts";
 import { createTracks } from "../../server/db/tracks.ts";
 import { createTreeStore } from "../../server/db/trees.ts";
 import { createVesselStore } from "../../server/db/vessels.ts";
+import { createViewingLinkStore } from "../../server/db/viewing-links.ts";
 import { createHttpApp } from "../../server/http/app.ts";
 import type { HttpParts } from "../../server/http/parts.ts";
 import type { Answer } from "../../server/notify/notifier.ts";
@@ -188,6 +189,7 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
   const answers: Answer[] = [];
   const parts: HttpParts = {
     care: createHandCare(rig),
+    viewingLinks: createViewingLinkStore(rig.sqlite),
     clock: rig.clock,
     log: rig.log,
     watch: hand.watch,

@@ -1,4 +1,4 @@
-// Says plainly when the link is lost and that a yard is simulated.
+// Says plainly when the link is lost, that a yard is simulated, and that one may only look.
 import { formatAge } from "../../shared/people/format.ts";
 import type { PageFrame } from "../page-frame.ts";
 
@@ -21,4 +21,8 @@ export function SimulatedLine({ page }: { page: PageFrame }) {
       {clockSpeed === 1 ? "" : `, the clock runs ${clockSpeed} times as fast`}.
     </p>
   );
+}
+
+export function ViewerLine() {
+  return <p class="simulated">You came by a viewing link: look around, only the owner changes.</p>;
 }

@@ -36,7 +36,7 @@ export function CareSheet({ care }: { care: Care }) {
     <>
       <dl class="facts is-wide">
         <Fact name="Disk">{diskWords(care.disk)}</Fact>
-        <Fact name="Packs waiting to be written">{waitingPacks}</Fact>
+        <Fact name="Unwritten">{waitingPacks} packs</Fact>
         <Fact name="Started">{formatAge(nowMs - startedAtMs)}</Fact>
         <Fact name="Version">
           {version}, on Node {node}

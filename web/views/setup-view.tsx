@@ -3,6 +3,7 @@ import { contradictionWords } from "../../shared/people/contradiction.ts";
 import { formatAge, formatMass, formatTemp, formatVolume } from "../../shared/people/format.ts";
 import type { BoardView, BucketView } from "../../shared/wire/api.ts";
 import type { Tree } from "../../shared/wire/records.ts";
+import type { Session } from "../../shared/wire/viewing.ts";
 import { callApi } from "../api.ts";
 import { useAsked, useSending } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";
@@ -10,11 +11,12 @@ import { BoardCells } from "../parts/board-cells.tsx";
 import { ParkButton } from "../parts/bucket-form.tsx";
 import { NewCellForm } from "../parts/new-cell-form.tsx";
 import { NoticesSection } from "../parts/notices-form.tsx";
+import { ViewingLinks } from "../parts/viewing-links.tsx";
 import { YardForm } from "../parts/yard-form.tsx";
 import { hashFromRoute } from "../routes.ts";
 import { cellsWithoutBucket, FirstSteps } from "./yard-view.tsx";
 
-export function SetupPage({ page, canLeave }: { page: PageFrame; canLeave: boolean }) {
+export function SetupPage({ page, session }: { page: PageFrame; session: Session | undefined }) {
   const { boards, buckets } = page.yard;
   return (
     <>
@@ -35,11 +37,14 @@ export function SetupPage({ page, canLeave }: { page: PageFrame; canLeave: boole
         <h2>The yard</h2>
         <YardForm page={page} />
       </section>
-      <section>
-        <h2>Where notices go</h2>
-        <NoticesSection />
-      </section>
-      {canLeave && <SignOut />}
+      {session?.role !== "viewer" && (
+        <section>
+          <h2>Where notices go</h2>
+          <NoticesSection />
+        </section>
+      )}
+      {session?.passphraseSet === true && session.role === "owner" && <ViewingLinks page={page} />}
+      {session?.passphraseSet === true && <SignOut />}
     </>
   );
 }

@@ -179,15 +179,20 @@ it("a backup lets in nobody who was shut out since", async () => {
   for (const name of ["hill", "dale", "pond"]) {
     stores.credentials.saveCredential({ name, ...hash }, startMs);
   }
-  stores.sessions.insert({ hash: "h", createdMs: startMs, expiresMs: startMs + 1e9 });
+  stores.sessions.insert({ hash: "h", createdMs: startMs, expiresMs: startMs + 1e9, linkId: null });
+  for (const id of ["kin", "gone"]) {
+    stores.viewingLinks.insert({ id, label: id, hash: id, createdMs: startMs });
+  }
   await copyStore(store(), backup);
   stores.credentials.revokeCredential("hill", startMs + 1);
+  stores.viewingLinks.remove("gone");
   stores.close();
   await restoreStore({ folder: data, file: backup, nowMs: startMs });
   const after = createStores(data);
   expect(after.credentials.findCredential("hill")).toBeUndefined();
   expect(after.credentials.findCredential("dale")).toBeDefined();
-  expect(after.sessions.has("h", startMs)).toBe(false);
+  expect(after.sessions.find("h", startMs)).toBeUndefined();
+  expect(after.viewingLinks.list().map(({ id }) => id)).toEqual(["kin"]);
   after.close();
 });
 

@@ -65,13 +65,17 @@ describe("sessions", () => {
       expect(problemSchema.parse(await answer.json()).title).toBe("Unauthorized");
     }
     expect((await http.send("GET", "/healthz")).status).toBe(200);
-    expect((await http.get("/session")).body).toEqual({ signedIn: false, passphraseSet: true });
+    expect((await http.get("/session")).body).toEqual({
+      signedIn: false,
+      passphraseSet: true,
+      role: null,
+    });
   });
 
   test("the right passphrase opens one for thirty days, its cookie is out of scripts' reach", async () => {
     await open({ hasPassphrase: true });
     const signedIn = await http.post("/session", { passphrase });
-    expect(signedIn.body).toEqual({ signedIn: true, passphraseSet: true });
+    expect(signedIn.body).toEqual({ signedIn: true, passphraseSet: true, role: "owner" });
     const set = signedIn.headers.get("set-cookie")!;
     expect(set).toMatch(
       /^brimful_session=[\w-]{43}; Max-Age=2592000; Path=\/; Expires=.*; HttpOnly; SameSite=Strict$/,
@@ -143,7 +147,11 @@ describe("sessions", () => {
   test("without a passphrase there is nothing to sign in to", async () => {
     await open();
     expect((await http.post("/session", { passphrase: "x" })).status).toBe(409);
-    expect((await http.get("/session")).body).toEqual({ signedIn: false, passphraseSet: false });
+    expect((await http.get("/session")).body).toEqual({
+      signedIn: false,
+      passphraseSet: false,
+      role: "owner",
+    });
     expect((await http.get("/yard")).status).toBe(200);
   });
 });

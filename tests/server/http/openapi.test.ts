@@ -78,6 +78,7 @@ const contract = [
   ...["GET /session", "POST /session", "DELETE /session"],
   ...["GET /seasons", "PATCH /seasons/{id}", "GET /seasons/{id}/report"],
   ...tables.map((name) => `GET /export/${name}.csv`),
+  ...["GET /viewing-links", "POST /viewing-links", "DELETE /viewing-links/{id}"],
   ...["GET /care", "POST /care/backup", "GET /backup"],
   "GET /openapi.json",
 ];
@@ -169,7 +170,7 @@ async function askEverything() {
   await ask("DELETE", "/buckets/{id}", { at: "/buckets/gate" });
   await ask("DELETE", "/taps/{id}", { at: "/taps/gate-1" });
   await ask("DELETE", "/trees/{id}", { at: "/trees/gate" });
-  answers.set("POST /session", await signInElsewhere());
+  for (const [name, answer] of await askBehindPassphrase()) answers.set(name, answer);
   return answers;
 }
 
@@ -236,12 +237,19 @@ async function askOfVessels(ask: Asking) {
 
 type Ask = { at?: string; body?: unknown };
 
-/** Signing in needs a passphrase, which the rest of the test does without. */
-async function signInElsewhere() {
+/** Signing in and links need a passphrase, which the rest of the test does without. */
+async function askBehindPassphrase() {
   const other = await openHttpRig({ hasPassphrase: true, checkPassphrase: async () => true });
-  const answer = await other.post("/session", { passphrase: "x" });
+  const cookie = { cookie: `brimful_session=${other.signIn.begin()}` };
+  const link = await other.post("/viewing-links", { label: "Kin" }, cookie);
+  const answers = [
+    ["POST /session", await other.post("/session", { passphrase: "x" })],
+    ["POST /viewing-links", link],
+    ["GET /viewing-links", await other.get("/viewing-links", cookie)],
+    ["DELETE /viewing-links/{id}", await other.del(`/viewing-links/${link.body.id}`, cookie)],
+  ] as const;
   await other.close();
-  return answer;
+  return answers;
 }
 
 test("a body's schema refuses what the route refuses", async () => {

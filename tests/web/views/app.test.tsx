@@ -3,6 +3,7 @@
 import { cleanup, fireEvent, render, screen } from "@testing-library/preact";
 import { afterEach, beforeEach, expect, it } from "vitest";
 import type { YardView } from "../../../shared/wire/api.ts";
+import type { Session } from "../../../shared/wire/viewing.ts";
 import { App } from "../../../web/app.tsx";
 import { createStore } from "../../../web/store.ts";
 import { hourMs, nowMs, sampleBucket, sampleYard } from "../sample-yard.ts";
@@ -13,7 +14,9 @@ beforeEach(() => {
 });
 afterEach(cleanup);
 
-function opened(view: YardView, session = { signedIn: true, passphraseSet: false }) {
+const atHome: Session = { signedIn: true, passphraseSet: false, role: "owner" };
+
+function opened(view: YardView, session = atHome) {
   const store = createStore();
   store.act({ type: "yard", view, pageMs: performance.now() });
   const refresh = () => Promise.resolve();
@@ -61,9 +64,17 @@ it("tells an empty yard to start the board first", () => {
 });
 
 it("asks for the passphrase before it shows anything", () => {
-  opened(sampleYard(), { signedIn: false, passphraseSet: true });
+  opened(sampleYard(), { signedIn: false, passphraseSet: true, role: null });
   expect(screen.getByLabelText("Passphrase")).toBeTruthy();
   expect(document.querySelector(".pail")).toBeNull();
+});
+
+it("tells who came by a viewing link that they may only look", () => {
+  opened(sampleYard(), { signedIn: true, passphraseSet: true, role: "viewer" });
+  expect(screen.getByText(/only the owner changes/)).toBeTruthy();
+  cleanup();
+  opened(sampleYard(), { signedIn: true, passphraseSet: true, role: "owner" });
+  expect(screen.queryByText(/only the owner changes/)).toBeNull();
 });
 
 it("puts the most urgent pail first", () => {
