@@ -1,5 +1,4 @@
 // Puts the server together from its parts, starts them in order and stops them in reverse.
-import { createServer, type Server as HttpServer } from "node:http";
 import { hostname } from "node:os";
 import type { Clock } from "../shared/clock.ts";
 import { AppError } from "../shared/errors.ts";
@@ -18,12 +17,14 @@ import { openStores } from "./care/open-stores.ts";
 import { type Config, doorProblems } from "./config.ts";
 import { type ChangeWatch, createChangeWatch } from "./db/changed-elsewhere.ts";
 import type { Stores } from "./db/stores.ts";
-import { createHttpApp, type HttpSide } from "./http/app.ts";
+import { createHttpApp } from "./http/app.ts";
+import { createWebServer, type WebServer } from "./http/web-server.ts";
 import { createIntake, type Intake } from "./ingest/intake.ts";
-import { createLive } from "./live/live.ts";
+import { createLive, type Live } from "./live/live.ts";
 import type { Log } from "./log.ts";
 import { createNotifier, type Notifier } from "./notify/notifier.ts";
 import { createPassphrase, type Passphrase } from "./passphrase.ts";
+import { readTls, type Tls } from "./tls.ts";
 import { createWatch, type Watch } from "./watch/watch.ts";
 
 export type AppParts = {
@@ -45,6 +46,7 @@ export type App = {
 };
 
 type Inside = AppParts & {
+  tls: Tls | undefined;
   stores: Stores;
   backups: Backups;
   care: CareDesk;
@@ -59,6 +61,7 @@ type Inside = AppParts & {
 /** Throws AppError "store-in-use", "storage…" with the way out, "database-newer". */
 export function createApp(parts: AppParts): App {
   const { config, clock, log } = parts;
+  const tls = readTls(config);
   const stores = openStores(config, log);
   const { dataFolder, backupFolder: folder } = config;
   const backups = createBackups({ ...parts, dataFolder, folder });
@@ -86,9 +89,10 @@ export function createApp(parts: AppParts): App {
     clock,
     publish: (board, order) => tell(boardTopic(board, "orders"), JSON.stringify(order), false),
   });
-  const broker = createBroker({ ...parts, stores, intake, watch, orders });
+  const broker = createBroker({ ...parts, tls, stores, intake, watch, orders });
   const inside = {
     ...parts,
+    tls,
     stores,
     backups,
     care,
@@ -107,7 +111,7 @@ export function createApp(parts: AppParts): App {
   return {
     start: () => start({ ...inside, changes }, http),
     stop: () => stop({ ...inside, changes }, http),
-    httpUrl: http.url,
+    httpUrl: http.web.url,
     mqttUrl: broker.url,
   };
 }
@@ -138,7 +142,7 @@ function createWatchOver(
 }
 
 function createBroker(
-  parts: AppParts & { stores: Stores; intake: Intake; watch: Watch; orders: OrderDesk },
+  parts: Pick<Inside, keyof AppParts | "tls" | "stores" | "intake" | "watch" | "orders">,
 ): Broker {
   const { config, clock, log, stores, intake, watch, orders } = parts;
   const inbox = createInbox({
@@ -169,6 +173,7 @@ function createBroker(
   return createEmbeddedBroker({
     host: config.mqttHost,
     port: config.mqttPort,
+    tls: parts.tls,
     credentials: stores.credentials,
     inbox,
     clock,
@@ -177,16 +182,11 @@ function createBroker(
   });
 }
 
-type Http = {
-  server: HttpServer;
-  side: HttpSide;
-  live: ReturnType<typeof createLive>;
-  url(): string;
-};
+type Http = { web: WebServer; live: Live };
 
 function createHttp(inside: Inside): Http {
   const { config, stores, watch, passphrase, care, backups, intake } = inside;
-  const server = createServer();
+  const web = createWebServer(config, inside.tls);
   const side = createHttpApp({
     ...inside,
     ...stores,
@@ -199,14 +199,10 @@ function createHttp(inside: Inside): Http {
     onViewersOut: () => live.endShutOut(),
     onSignedOut: (sessionHash) => live.signOut(sessionHash),
   });
-  server.on("request", side.app);
-  const live = createLive({ httpServer: server, watch, guard: side.guard, signIn: side.signIn });
-  const url = () => {
-    const address = server.address();
-    const port = typeof address === "object" && address !== null ? address.port : config.httpPort;
-    return `http://${config.httpHost}:${port}`;
-  };
-  return { server, side, live, url };
+  web.server.on("request", side.app);
+  const { guard, signIn } = side;
+  const live = createLive({ httpServer: web.server, watch, guard, signIn });
+  return { web, live };
 }
 
 async function start(inside: Inside & { changes: ChangeWatch }, http: Http): Promise<void> {
@@ -221,25 +217,12 @@ async function start(inside: Inside & { changes: ChangeWatch }, http: Http): Pro
   stores.boards.setAllOffline();
   watch.start();
   await broker.start();
-  await listen(http.server, config);
+  await http.web.listen();
   http.live.start();
   inside.changes.start();
   // The demo's past is made up and its clock runs fast.
   if (config.demoNowMs === undefined) inside.backups.start();
-  log.info("listening", { http: http.url(), mqtt: broker.url() });
-}
-
-function listen(server: HttpServer, { httpHost, httpPort }: Config): Promise<void> {
-  return new Promise((resolve, reject) => {
-    server.once("error", (cause: NodeJS.ErrnoException) => {
-      const inUse = cause.code === "EADDRINUSE";
-      const message = inUse
-        ? `BRIMFUL_HTTP_PORT requires a free port, got ${httpPort}, which is in use`
-        : `BRIMFUL_HTTP_HOST requires an address of this machine, got ${httpHost} (${cause.code})`;
-      reject(new AppError(inUse ? "port-in-use" : "network", message, { cause }));
-    });
-    server.listen(httpPort, httpHost, resolve);
-  });
+  log.info("listening", { http: http.web.url(), mqtt: broker.url() });
 }
 
 async function stop(
@@ -259,17 +242,10 @@ async function stop(
   backups.stop();
   orders.stop();
   await http.live.stop();
-  await closed(http.server);
+  await http.web.close();
   await broker.stop();
   intake.stop();
   watch.stop();
   notifier.stop();
   stores.close();
-}
-
-function closed(server: HttpServer): Promise<void> {
-  server.closeAllConnections();
-  return new Promise((resolve) => {
-    server.close(() => resolve());
-  });
 }

@@ -37,6 +37,8 @@ const settingsSchema = z.object({
     .string()
     .refine(isMqttUrl, "requires mqtt://host[:port] or mqtts://host[:port]")
     .optional(),
+  BRIMFUL_TLS_CERT: z.string().optional(),
+  BRIMFUL_TLS_KEY: z.string().optional(),
   BRIMFUL_TZ: z.string().refine(isTimeZone, "requires a zone such as America/Toronto").optional(),
   BRIMFUL_LOG: z.enum(logLevels, `requires one of ${logLevels.join(" ")}`).default("info"),
   BRIMFUL_DEMO_NOW: z
@@ -59,6 +61,9 @@ export type Config = {
   mqttPort: number;
   /** Of an existing broker, instead of the embedded one. */
   mqttUrl: string | undefined;
+  /** In PEM, with which page and broker speak TLS: both or neither. */
+  tlsCertFile: string | undefined;
+  tlsKeyFile: string | undefined;
   /** Undefined: asked of the first browser. */
   timeZone: string | undefined;
   logLevel: (typeof logLevels)[number];
@@ -85,6 +90,7 @@ export function parseConfig(env: Environment): Parsed<Config> {
     const name = String(issue.path[0]);
     problems.push(`${name} ${issue.message}, got "${shown(name, env[name])}"`);
   }
+  problems.push(...loneTlsProblems(env));
   if (!result.success || problems.length > 0) return refused(problems.join("\n"));
   const settings = result.data;
   return parsed({
@@ -96,10 +102,18 @@ export function parseConfig(env: Environment): Parsed<Config> {
     mqttHost: settings.BRIMFUL_MQTT_HOST,
     mqttPort: settings.BRIMFUL_MQTT_PORT,
     mqttUrl: settings.BRIMFUL_MQTT_URL,
+    tlsCertFile: settings.BRIMFUL_TLS_CERT,
+    tlsKeyFile: settings.BRIMFUL_TLS_KEY,
     timeZone: settings.BRIMFUL_TZ,
     logLevel: settings.BRIMFUL_LOG,
     demoNowMs: settings.BRIMFUL_DEMO_NOW,
   });
+}
+
+function loneTlsProblems({ BRIMFUL_TLS_CERT: cert, BRIMFUL_TLS_KEY: key }: Environment): string[] {
+  if (cert && !key) return ["BRIMFUL_TLS_CERT requires BRIMFUL_TLS_KEY beside it, got none"];
+  if (key && !cert) return ["BRIMFUL_TLS_KEY requires BRIMFUL_TLS_CERT beside it, got none"];
+  return [];
 }
 
 /** A URL may carry a password: nothing behind its "//" and before its "@" is shown. */

@@ -1,5 +1,6 @@
 // The broker inside the server: it acknowledges a pack only after its commit.
-import { createServer, type Server } from "node:net";
+import { createServer, type Server, type Socket } from "node:net";
+import { createServer as createTlsServer } from "node:tls";
 import { Aedes, type Client, type PublishPacket } from "aedes";
 import type { Clock } from "../../shared/clock.ts";
 import { AppError } from "../../shared/errors.ts";
@@ -7,6 +8,7 @@ import { mostPackBytes } from "../../shared/wire/pack.ts";
 import { boardTopic, forecastTopic, type Kept } from "../../shared/wire/topics.ts";
 import type { Credentials } from "../db/credentials.ts";
 import { createOnceAMinute, type Log, type OnceAMinute } from "../log.ts";
+import type { Tls } from "../tls.ts";
 import { createAuthenticate, type Identities, isStillGood } from "./authenticate.ts";
 import type { Broker, BrokerCounts } from "./broker.ts";
 import type { Inbox } from "./inbox.ts";
@@ -17,6 +19,8 @@ export type EmbeddedParts = {
   host: string;
   /** 0 picks a free one. */
   port: number;
+  /** The certificate it shows, if any. */
+  tls?: Tls | undefined;
   credentials: Credentials;
   inbox: Inbox;
   clock: Clock;
@@ -41,14 +45,15 @@ export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts():
   };
   let aedes: Aedes | undefined;
   let server: Server | undefined;
-  let url = `mqtt://${parts.host}:${parts.port}`;
+  const scheme = parts.tls === undefined ? "mqtt" : "mqtts";
+  let url = `${scheme}://${parts.host}:${parts.port}`;
   const publish: Broker["publish"] = (topic, payload, { retain }) =>
     publishTo(aedes, { cmd: "publish", topic, payload, retain, qos: 1, dup: false });
 
   return {
     async start() {
       aedes = await openAedes(inside);
-      server = createServer((socket) => {
+      server = createListener(parts.tls, (socket) => {
         socket.setNoDelay(true);
         limitPackets(socket, () => tellTooLong(inside, socket.remoteAddress));
         aedes?.handle(socket);
@@ -56,7 +61,7 @@ export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts():
       for (const { board, kept } of parts.keptNotes()) {
         await publish(boardTopic(board, "kept"), JSON.stringify(kept), { retain: true });
       }
-      url = `mqtt://${parts.host}:${await listen(server, parts)}`;
+      url = `${scheme}://${parts.host}:${await listen(server, parts)}`;
     },
     async stop() {
       const [closing, listening] = [aedes, server];
@@ -70,6 +75,10 @@ export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts():
     url: () => url,
     counts: () => ({ ...counts }),
   };
+}
+
+function createListener(tls: Tls | undefined, take: (socket: Socket) => void): Server {
+  return tls === undefined ? createServer(take) : createTlsServer(tls, take);
 }
 
 function endRevoked({ identities, credentials, log }: Inside): void {

@@ -5,7 +5,9 @@ import { fileURLToPath } from "node:url";
 
 const main = fileURLToPath(new URL("../../server/main.ts", import.meta.url));
 
-export function spawnServer(dataFolder: string, { uid }: { uid?: number } = {}) {
+type Options = { uid?: number; env?: Record<string, string> };
+
+export function spawnServer(dataFolder: string, { uid, env }: Options = {}) {
   const child = spawn(process.execPath, ["--import", "tsx", main], {
     env: {
       PATH: process.env["PATH"],
@@ -13,6 +15,7 @@ export function spawnServer(dataFolder: string, { uid }: { uid?: number } = {}) 
       BRIMFUL_DATA: dataFolder,
       BRIMFUL_HTTP_PORT: "0",
       BRIMFUL_MQTT_PORT: "0",
+      ...env,
     },
     ...(uid === undefined ? {} : { uid, gid: uid }),
     stdio: ["ignore", "pipe", "pipe"],
@@ -39,5 +42,6 @@ export function spawnServer(dataFolder: string, { uid }: { uid?: number } = {}) 
     child.kill(signal);
     return ended;
   }
-  return { mqttUrl, ended, kill };
+  const httpUrl = () => /Brimful is at (http\S+),/.exec(output)?.[1] ?? "";
+  return { mqttUrl, httpUrl, ended, kill, written: () => output + errors };
 }

@@ -18,6 +18,8 @@ test("nothing set is this machine alone", () => {
     mqttHost: "127.0.0.1",
     mqttPort: 1883,
     mqttUrl: undefined,
+    tlsCertFile: undefined,
+    tlsKeyFile: undefined,
     timeZone: undefined,
     logLevel: "info",
     demoNowMs: undefined,
