@@ -191,6 +191,7 @@ function createHttp(inside: Inside): Http {
     ...inside,
     ...stores,
     settings: stores.people,
+    isTls: inside.tls !== undefined,
     care: { view: () => care.view(intake.counts()), backups },
     ...passphrase,
     areBoardsEnrolled: () => stores.credentials.countBoards() > 0,

@@ -134,7 +134,7 @@ function View({ page, route, session }: ViewParts) {
     case "alarms":
       return <AlarmsPage page={page} sound={sound} />;
     case "care":
-      return <CarePage page={page} />;
+      return <CarePage page={page} session={session} />;
     case "setup":
       return <SetupPage page={page} session={session} />;
   }

@@ -9,9 +9,13 @@ const safeMethods = new Set(["GET", "HEAD", "OPTIONS"]);
 
 export type Guard = ReturnType<typeof createGuard>;
 
-type GuardParts = Pick<HttpParts, "hostNames" | "isPassphraseSet" | "areBoardsEnrolled">;
+type GuardParts = Pick<HttpParts, "hostNames" | "isPassphraseSet" | "areBoardsEnrolled" | "isTls">;
 
 export function createGuard(parts: GuardParts & { signIn: SignIn }) {
+  const { isTls = false } = parts;
+  const isOwn = (origin: string | undefined, host: string | undefined) =>
+    isOwnOrigin(origin, host, { isTls });
+
   const requireKnownHost: RequestHandler = (request, _response, next) => {
     const host = request.get("host");
     if (!isKnownHost(host, parts.hostNames)) {
@@ -25,7 +29,7 @@ export function createGuard(parts: GuardParts & { signIn: SignIn }) {
 
   const requireOwnOrigin: RequestHandler = (request, _response, next) => {
     const origin = request.get("origin");
-    if (!safeMethods.has(request.method) && !isOwnOrigin(origin, request.get("host"))) {
+    if (!safeMethods.has(request.method) && !isOwn(origin, request.get("host"))) {
       throw new HttpProblem(403, `origin requires this server's own page, got ${origin}`);
     }
     next();
@@ -69,7 +73,7 @@ export function createGuard(parts: GuardParts & { signIn: SignIn }) {
       cookie?: string | undefined;
     }): string | undefined {
       if (!isKnownHost(headers.host, parts.hostNames)) return "unknown host";
-      if (!isOwnOrigin(headers.origin, headers.host)) return "another origin";
+      if (!isOwn(headers.origin, headers.host)) return "another origin";
       return isShutOut(headers.cookie) ? "not signed in" : undefined;
     },
   };

@@ -4,16 +4,23 @@ import type { Guard } from "./guard.ts";
 import { formatMetrics, type Metric } from "./metrics.ts";
 import type { HttpParts } from "./parts.ts";
 
-type Parts = Pick<HttpParts, "intake" | "watch"> & { guard: Guard };
+type Parts = Pick<HttpParts, "intake" | "watch" | "care"> & { guard: Guard };
 
-export function healthRouter({ intake, watch, guard }: Parts): Router {
+export function healthRouter({ intake, watch, care, guard }: Parts): Router {
   const router = Router();
   router.get("/healthz", (_request, response) => {
     response.set("cache-control", "no-store").json({ ok: true });
   });
   router.get("/metrics", guard.requireSessionOrLoopback, (_request, response) => {
     response.set("cache-control", "no-store").type("text/plain; version=0.0.4; charset=utf-8");
-    response.send(formatMetrics([...intakeMetrics(intake), ...bucketMetrics(watch), memory()]));
+    response.send(
+      formatMetrics([
+        ...intakeMetrics(intake),
+        ...bucketMetrics(watch),
+        ...careMetrics(care),
+        memory(),
+      ]),
+    );
   });
   return router;
 }
@@ -49,6 +56,23 @@ function bucketMetrics(watch: Parts["watch"]): Metric[] {
   return [
     gauge("volume_litres", "Sap in the bucket.", "volumeL"),
     gauge("flow_litres_per_hour", "Sap running into the bucket.", "flowLPerH"),
+  ];
+}
+
+function careMetrics(care: Parts["care"]): Metric[] {
+  const { nowMs, disk, backups, waitingPacks } = care.view();
+  const gauge = (name: string, help: string, value: number | null): Metric => ({
+    name: `brimful_${name}`,
+    help,
+    type: "gauge",
+    samples: value === null ? [] : [{ value }],
+  });
+  const ageS = backups.lastAtMs === null ? null : (nowMs - backups.lastAtMs) / 1000;
+  return [
+    gauge("disk_free_bytes", "Room where the database lies.", disk.freeBytes),
+    gauge("store_bytes", "What the database takes.", disk.storeBytes),
+    gauge("backup_age_seconds", "Since the newest backup was made.", ageS),
+    gauge("waiting_packs", "Packs that are to be written now.", waitingPacks),
   ];
 }
 

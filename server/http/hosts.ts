@@ -14,13 +14,21 @@ export function isKnownHost(host: string | undefined, names: readonly string[]):
   );
 }
 
-/** True without an Origin (no browser, or not across origins) and for the server's own. */
-export function isOwnOrigin(origin: string | undefined, host: string | undefined): boolean {
+/**
+ * True without an Origin (no browser, or not across origins) and for the server's own. A server that
+ * speaks TLS has no page of plain HTTP: one that claims to be was put there by somebody else.
+ */
+export function isOwnOrigin(
+  origin: string | undefined,
+  host: string | undefined,
+  { isTls = false } = {},
+): boolean {
   if (origin === undefined) return true;
   const own = urlOf(`http://${host}`);
   const other = urlOf(origin);
   if (own === undefined || other === undefined) return false;
-  return other.protocol.startsWith("http") && withoutDefaultPort(other) === withoutDefaultPort(own);
+  const isWeb = other.protocol === "https:" || (other.protocol === "http:" && !isTls);
+  return isWeb && withoutDefaultPort(other) === withoutDefaultPort(own);
 }
 
 function hostnameOf(host: string | undefined): string | undefined {

@@ -70,6 +70,8 @@ export type HttpParts = {
   webFolder: string;
   /** How long a wrong passphrase is kept waiting. */
   wrongPassphraseDelayMs?: number;
+  /** Whether the server itself speaks TLS. */
+  isTls?: boolean;
   viewingLinks: ViewingLinkStore;
   /** Called when a viewing link was revoked: its sessions have ended. */
   onViewersOut?(): void;

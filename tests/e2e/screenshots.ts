@@ -25,6 +25,7 @@ async function run(): Promise<void> {
       compare: "#/compare",
       record: "#/record",
       alarms: "#/alarms",
+      care: "#/care",
       setup: "#/setup",
     };
     for (const [size, viewport] of Object.entries({ phone, desktop })) {

@@ -132,6 +132,18 @@ it("a session's cookie is sent by TLS alone, and opens the socket", async () => 
   page.disconnect();
 });
 
+it("a page of plain HTTP that claims the same name is another's", async () => {
+  const { status } = await ask("/api/v1/session", {
+    method: "POST",
+    headers: {
+      "content-type": "application/json",
+      origin: app.httpUrl().replace("https", "http"),
+    },
+    body: '{"passphrase":"sap runs at noon"}',
+  });
+  expect(status).toBe(403);
+});
+
 it("the broker speaks TLS with the same certificate", async () => {
   expect(app.mqttUrl()).toMatch(/^mqtts:/);
   const board = await mqtt.connectAsync(app.mqttUrl(), { ca, reconnectPeriod: 0 });

@@ -1,8 +1,10 @@
 // The server itself: room on its disk, backups, clocks against the boards', version.
 import type { ComponentChildren } from "preact";
+import { useState } from "preact/hooks";
 import { backupWords, clockWords, diskWords } from "../../shared/people/care.ts";
 import { formatAge } from "../../shared/people/format.ts";
 import type { Care } from "../../shared/wire/care.ts";
+import type { Session } from "../../shared/wire/viewing.ts";
 import { callApi } from "../api.ts";
 import { useAsked, useSending, useTick } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";
@@ -11,8 +13,10 @@ import { Outcome } from "../parts/outcome.tsx";
 
 const againMs = 10_000;
 
-export function CarePage({ page }: { page: PageFrame }) {
-  const { value, problem } = useAsked<Care>("/care", useTick(againMs));
+export function CarePage({ page, session }: { page: PageFrame; session: Session | undefined }) {
+  const [backups, setBackups] = useState(0);
+  const { value, problem } = useAsked<Care>("/care", useTick(againMs) + backups);
+  const changed = () => setBackups((count) => count + 1);
   const alarms = page.yard.alarms.filter(({ kind }) => kind === "care");
   return (
     <>
@@ -26,24 +30,31 @@ export function CarePage({ page }: { page: PageFrame }) {
         </ul>
       )}
       {value !== undefined && <CareSheet care={value} />}
+      {value !== undefined && session?.role !== "viewer" && <BackUp changed={changed} />}
+      {value !== undefined && value.boards.length > 0 && <Boards care={value} />}
     </>
   );
 }
 
-export function CareSheet({ care }: { care: Care }) {
+function CareSheet({ care }: { care: Care }) {
   const { nowMs, startedAtMs, version, node, waitingPacks } = care;
+  const { folder, daily } = care.backups;
   return (
     <>
       <dl class="facts is-wide">
         <Fact name="Disk">{diskWords(care.disk)}</Fact>
-        <Fact name="Unwritten">{waitingPacks} packs</Fact>
+        <Fact name="Waiting">{waitingPacks} packs to be written</Fact>
         <Fact name="Started">{formatAge(nowMs - startedAtMs)}</Fact>
         <Fact name="Version">
           {version}, on Node {node}
         </Fact>
       </dl>
-      <Backups care={care} />
-      {care.boards.length > 0 && <Boards care={care} />}
+      <h3>Backups</h3>
+      <p>{backupWords(care)}</p>
+      <p class="soft">
+        {daily ? "One is made each day" : "None is made by itself in a simulated yard"}, in{" "}
+        <code>{folder}</code>.
+      </p>
     </>
   );
 }
@@ -57,19 +68,15 @@ function Fact({ name, children }: { name: string; children: ComponentChildren })
   );
 }
 
-function Backups({ care }: { care: Care }) {
+function BackUp({ changed }: { changed: () => void }) {
   const sending = useSending();
-  const backUp = () => sending.send(() => callApi("POST", "/care/backup", {}), "Made and checked");
-  const { folder, daily } = care.backups;
+  const backUp = () =>
+    sending.send(async () => {
+      await callApi("POST", "/care/backup", {});
+      changed();
+    }, "Made and checked");
   return (
-    <section>
-      <h3>Backups</h3>
-      <p>{backupWords(care)}</p>
-      <p class="soft">
-        {daily ? "One is made each day" : "None is made by itself in a simulated yard"}, in{" "}
-        <code>{folder}</code>. A copy on another machine survives this one; it holds the addresses
-        that notices go to, so keep it to yourself.
-      </p>
+    <>
       <p class="row-ways">
         <button type="button" disabled={sending.busy} onClick={backUp}>
           {sending.busy ? "Copying and checking…" : "Back up now"}
@@ -79,7 +86,11 @@ function Backups({ care }: { care: Care }) {
         </a>
       </p>
       <Outcome sending={sending} />
-    </section>
+      <p class="soft">
+        A copy on another machine survives this one. It holds the addresses that notices go to: keep
+        it to yourself.
+      </p>
+    </>
   );
 }
 
