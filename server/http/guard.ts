@@ -50,21 +50,11 @@ export function createGuard(parts: GuardParts & { signIn: SignIn }) {
     next();
   };
 
-  /** For figures of the machine: whoever is on it, or is signed in. */
-  const requireSessionOrLoopback: RequestHandler = (request, _response, next) => {
-    const isProxied = request.get("x-forwarded-for") ?? request.get("forwarded");
-    const isHere = isLoopback(request.socket.remoteAddress) && isProxied === undefined;
-    if (!isHere && parts.signIn.sessionOf(request.get("cookie")) === undefined) {
-      throw new HttpProblem(401, "this requires a session or this machine itself, got neither");
-    }
-    next();
-  };
-
   return {
     requireKnownHost,
     requireOwnOrigin,
     requireSession,
-    requireSessionOrLoopback,
+    requireSessionOrLoopback: createRequireSessionOrLoopback(parts.signIn),
 
     /** The same three questions for the socket's handshake; undefined lets it in. */
     handshakeProblem(headers: {
@@ -76,6 +66,18 @@ export function createGuard(parts: GuardParts & { signIn: SignIn }) {
       if (!isOwn(headers.origin, headers.host)) return "another origin";
       return isShutOut(headers.cookie) ? "not signed in" : undefined;
     },
+  };
+}
+
+/** For figures of the machine: whoever is on it, or is signed in. */
+function createRequireSessionOrLoopback(signIn: SignIn): RequestHandler {
+  return (request, _response, next) => {
+    const isProxied = request.get("x-forwarded-for") ?? request.get("forwarded");
+    const isHere = isLoopback(request.socket.remoteAddress) && isProxied === undefined;
+    if (!isHere && signIn.sessionOf(request.get("cookie")) === undefined) {
+      throw new HttpProblem(401, "this requires a session or this machine itself, got neither");
+    }
+    next();
   };
 }
 
