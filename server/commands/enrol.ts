@@ -3,8 +3,8 @@ import { parseArgs } from "node:util";
 import { AppError } from "../../shared/errors.ts";
 import { isBoardName, isName } from "../../shared/wire/topics.ts";
 import { parseConfig } from "../config.ts";
+import { openStoreBeside } from "../db/beside.ts";
 import { type CredentialKind, createCredentials } from "../db/credentials.ts";
-import { openStore } from "../db/open.ts";
 import type { Sqlite } from "../db/sqlite.ts";
 import { hashSecret, makeSecret } from "../secrets.ts";
 
@@ -74,7 +74,7 @@ async function main(): Promise<void> {
   const order = parseOrder(process.argv.slice(2));
   const config = parseConfig(process.env);
   if (!config.ok) throw new AppError("config", config.problem);
-  const sqlite = openStore(config.value.dataFolder);
+  const sqlite = openStoreBeside(config.value.dataFolder);
   try {
     console.log(order === "list" ? list(sqlite) : await enrol(sqlite, order));
   } finally {

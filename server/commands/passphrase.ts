@@ -5,7 +5,7 @@ import { text } from "node:stream/consumers";
 import { parseArgs } from "node:util";
 import { AppError } from "../../shared/errors.ts";
 import { parseConfig } from "../config.ts";
-import { openStore } from "../db/open.ts";
+import { openStoreBeside } from "../db/beside.ts";
 import { createSessionStore } from "../db/sessions.ts";
 import { createSettings } from "../db/settings.ts";
 import { createPassphrase } from "../passphrase.ts";
@@ -38,7 +38,7 @@ async function main(): Promise<void> {
   const { values } = parseArgs({ options: { remove: { type: "boolean", default: false } } });
   const config = parseConfig(process.env);
   if (!config.ok) throw new AppError("config", config.problem);
-  const sqlite = openStore(config.value.dataFolder);
+  const sqlite = openStoreBeside(config.value.dataFolder);
   try {
     const passphrase = createPassphrase(createSettings(sqlite));
     if (values.remove) {

@@ -3,6 +3,8 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync 
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, it } from "vitest";
+import { openStoreBeside } from "../../../server/db/beside.ts";
+import { lockStore } from "../../../server/db/lock.ts";
 import { listMigrations, migrate } from "../../../server/db/migrate.ts";
 import { openStore } from "../../../server/db/open.ts";
 import { requireSound } from "../../../server/db/sound.ts";
@@ -92,4 +94,20 @@ it("a store of a later version is refused and left as it is", () => {
   expect(after.pragma("user_version", { simple: true })).toBe(9999);
   expect(countsOf(after)["reading"]).toBeGreaterThan(0);
   after.close();
+});
+
+it("a command brings no store up while a server has it open, and may use one that is up", () => {
+  const counts = storeOfVersion(1);
+  const server = lockStore(folder);
+  expect(() => openStoreBeside(folder)).toThrow(/got one that a running Brimful has open/);
+  const untouched = openSqlite(join(folder, "brimful.db"));
+  expect(untouched.pragma("user_version", { simple: true })).toBe(1);
+  untouched.close();
+  server.release(true);
+  const alone = openStoreBeside(folder);
+  expect(countsOf(alone)).toEqual(counts);
+  alone.close();
+  const again = lockStore(folder);
+  openStoreBeside(folder).close();
+  again.release(true);
 });
