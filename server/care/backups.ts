@@ -3,7 +3,7 @@ import { mkdirSync, mkdtempSync, readdirSync, rmSync, statSync, unlinkSync } fro
 import { join } from "node:path";
 import type { Clock } from "../../shared/clock.ts";
 import { msPerDay, msPerMinute } from "../../shared/units.ts";
-import { backupTimeMs, outlivedBackups } from "../domain/care/backup-names.ts";
+import { backupTimeMs, outlivedBackups, outlivedSetAside } from "../domain/care/backup-names.ts";
 import type { Log } from "../log.ts";
 import type { BackUp } from "./backup-program.ts";
 
@@ -59,6 +59,7 @@ export function createBackups(parts: BackupsParts): Backups {
       mkdirSync(folder, { recursive: true, mode: 0o700 });
       const { file } = await parts.backUp({ dataFolder: parts.dataFolder, folder });
       removeOutlived(folder, clock.nowMs());
+      removeSetAside(parts.dataFolder, clock.nowMs());
       problem = null;
       known = stateOf(folder);
       log.info("backed up", { file });
@@ -144,6 +145,15 @@ export function newestBackup(folder: string): string | undefined {
 
 function removeOutlived(folder: string, nowMs: number): void {
   for (const name of outlivedBackups(namesIn(folder), nowMs)) unlinkSync(join(folder, name));
+}
+
+/** Only after a backup that went well: until then they may be the only ones. */
+function removeSetAside(dataFolder: string, nowMs: number): void {
+  const files = namesIn(dataFolder).map((name) => ({
+    name,
+    writtenMs: statSync(join(dataFolder, name), { throwIfNoEntry: false })?.mtimeMs ?? nowMs,
+  }));
+  for (const name of outlivedSetAside(files, nowMs)) unlinkSync(join(dataFolder, name));
 }
 
 function namesIn(folder: string): string[] {

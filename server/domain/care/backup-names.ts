@@ -1,4 +1,4 @@
-// Names backups by their time, and says which of them have been outlived by others.
+// Names backups by their time, and says which of them, and which stores set aside, have been outlived.
 import { msPerDay } from "../../../shared/units.ts";
 
 const pattern = /^brimful-(\d{4}-\d{2}-\d{2})T(\d{2})-(\d{2})-(\d{2})Z\.db$/;
@@ -6,6 +6,24 @@ const keepAllMs = 7 * msPerDay;
 const keepWeeklyMs = 53 * 7 * msPerDay;
 /** The first of January 1970 was a Thursday: weeks that begin on a Monday. */
 const mondayMs = 4 * msPerDay;
+
+const setAsidePattern = /^brimful\.db\.(before-\d+|replaced-[\dTZ-]+)(-wal|-shm)?$/;
+const keepSetAsideMs = 180 * msPerDay;
+
+/**
+ * Of the files beside the store, those that may go: what an upgrade or a restore set aside more than
+ * half a year ago, by when it was last written.
+ */
+export function outlivedSetAside(
+  files: readonly { name: string; writtenMs: number }[],
+  nowMs: number,
+): string[] {
+  return files
+    .filter(
+      ({ name, writtenMs }) => setAsidePattern.test(name) && nowMs - writtenMs > keepSetAsideMs,
+    )
+    .map(({ name }) => name);
+}
 
 /** Such as brimful-2026-03-14T15-00-00Z.db, in whole seconds of UTC. */
 export function backupName(atMs: number): string {

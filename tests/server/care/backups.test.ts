@@ -1,5 +1,5 @@
 // Tests the daily backup: due once a day, thinned, told when it fails, made by the command itself.
-import { existsSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readdirSync, rmSync, utimesSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, it } from "vitest";
@@ -96,4 +96,18 @@ it("the command copies a store that is open and written to, and says what hinder
   stores.close();
   const nowhere = backUp({ dataFolder: join(dataFolder, "none"), folder });
   await expect(nowhere).rejects.toThrow(/^copying requires a store, got none at \S+brimful\.db$/);
+});
+
+it("what an upgrade set aside long ago goes after a backup that went well, and not before", async () => {
+  const { clock, trial, backups } = open();
+  const aside = join(dataFolder, "brimful.db.before-3");
+  writeFileSync(aside, "as it was");
+  const longAgo = (clock.nowMs() - 200 * msPerDay) / 1000;
+  utimesSync(aside, longAgo, longAgo);
+  trial.fails = "no room";
+  await backups.backUpNow();
+  expect(existsSync(aside)).toBe(true);
+  trial.fails = undefined;
+  await backups.backUpNow();
+  expect(existsSync(aside)).toBe(false);
 });

@@ -5,6 +5,7 @@ import {
   backupName,
   backupTimeMs,
   outlivedBackups,
+  outlivedSetAside,
 } from "../../../../server/domain/care/backup-names.ts";
 import { msPerDay } from "../../../../shared/units.ts";
 
@@ -53,4 +54,17 @@ it("the newest stays however old it is, and thinning twice takes no more", () =>
       expect(outlivedBackups(kept, nowMs)).toEqual([]);
     }),
   );
+});
+
+it("a store set aside by an upgrade or a restore stays half a year, and nothing else beside it goes", () => {
+  const aside = [
+    "brimful.db.before-3",
+    "brimful.db.replaced-2025-03-14T15-00-00Z",
+    "brimful.db.replaced-2025-03-14T15-00-00Z-wal",
+  ];
+  const others = ["brimful.db", "brimful.db-wal", "brimful.lock", "brimful.running", "notes.txt"];
+  const aged = (days: number) =>
+    [...aside, ...others].map((name) => ({ name, writtenMs: nowMs - days * msPerDay }));
+  expect(outlivedSetAside(aged(179), nowMs)).toEqual([]);
+  expect(outlivedSetAside(aged(181), nowMs)).toEqual(aside);
 });
