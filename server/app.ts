@@ -67,7 +67,8 @@ export function createApp(parts: AppParts): App {
   const backups = createBackups({ ...parts, dataFolder, folder });
   const clocks = createClockWatch(clock);
   const simulated = config.demoNowMs !== undefined;
-  const care = createCareDesk({ ...parts, ...stores, dataFolder, backups, clocks, simulated });
+  const careParts = { tls, dataFolder, backups, clocks, simulated };
+  const care = createCareDesk({ ...parts, ...stores, ...careParts });
   const passphrase = createPassphrase(stores.settings);
   const notifier = createNotifier({ notices: stores.people.notices, clock, log });
   const tell = (topic: string, payload: string, retain: boolean) => {

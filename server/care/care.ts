@@ -6,6 +6,7 @@ import type { Boards } from "../db/boards.ts";
 import { storeFile } from "../db/open.ts";
 import type { CareSituation } from "../domain/alarms/care-rules.ts";
 import type { Intake } from "../ingest/intake.ts";
+import type { Tls } from "../tls.ts";
 import type { Backups } from "./backups.ts";
 import type { ClockWatch } from "./clock-watch.ts";
 
@@ -16,6 +17,7 @@ export type CareParts = {
   backups: Backups;
   clocks: ClockWatch;
   dataFolder: string;
+  tls: Pick<Tls, "untilMs"> | undefined;
   /** A made-up yard on a clock that runs fast has neither daily backups nor clocks to compare. */
   simulated: boolean;
 };
@@ -27,6 +29,7 @@ export type CareDesk = {
 
 export function createCareDesk(parts: CareParts): CareDesk {
   const { clock, backups, clocks, simulated } = parts;
+  const certificateUntilMs = parts.tls?.untilMs ?? null;
   const startedAtMs = clock.nowMs();
   const aheadMs = (board: string) => (simulated ? null : clocks.aheadMs(board));
   return {
@@ -34,6 +37,7 @@ export function createCareDesk(parts: CareParts): CareDesk {
       const { lastAtMs, problem } = backups.state();
       return {
         backup: simulated ? null : { lastAtMs, problem, sinceMs: startedAtMs },
+        certificateUntilMs,
         clocks: parts.boards.listBoards().map(({ name }) => ({
           board: name,
           aheadMs: aheadMs(name),
@@ -45,6 +49,7 @@ export function createCareDesk(parts: CareParts): CareDesk {
       node: process.versions.node,
       nowMs: clock.nowMs(),
       startedAtMs,
+      certificateUntilMs,
       disk: {
         freeBytes: freeBytes(parts.dataFolder),
         storeBytes: bytesOf(storeFile(parts.dataFolder)),

@@ -6,7 +6,7 @@ import type { ForecastStore } from "../db/forecast.ts";
 import type { Readings } from "../db/readings.ts";
 import type { ToldStore } from "../db/told.ts";
 import type { BucketSituation } from "../domain/alarms/bucket-rules.ts";
-import { backupSubject, type CareSituation, clockSubject } from "../domain/alarms/care-rules.ts";
+import { type CareSituation, careSubjects } from "../domain/alarms/care-rules.ts";
 import { type BoardSituation, boardSubject, storeSubject } from "../domain/alarms/yard-rules.ts";
 import { nextVisits, type Visits } from "../domain/brim/visits.ts";
 import type { AirPoint } from "../domain/keeping/air-ahead.ts";
@@ -177,7 +177,7 @@ function judgeBoards(desk: Desk, nowMs: number): boolean {
   const season = desk.season.hints(nowMs);
   const ofBoards = boards.map(({ board }) => boardSubject(board));
   const care = desk.care?.();
-  const ofCare = care === undefined ? [] : [backupSubject, clockSubject];
+  const ofCare = care === undefined ? [] : careSubjects;
   const subjects = new Set([...ofBoards, storeSubject, seasonSubject, ...ofCare]);
   const situations = {
     buckets: [],

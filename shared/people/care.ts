@@ -1,4 +1,5 @@
 // Says of the server itself what a person wants to know: room, backups, clocks.
+import { msPerDay } from "../units.ts";
 import type { Care } from "../wire/care.ts";
 import { formatAge } from "./format.ts";
 
@@ -39,4 +40,15 @@ export function clockWords(clockAheadMs: number | null): string {
   if (Math.abs(clockAheadMs) < sameMs) return "clock agrees";
   const span = formatAge(Math.abs(clockAheadMs)).replace(/ ago$/, "");
   return `clock ${span} ${clockAheadMs > 0 ? "ahead" : "behind"}`;
+}
+
+/** "none: what is said is not encrypted", "good for 812 days". */
+export function certificateWords({
+  certificateUntilMs,
+  nowMs,
+}: Pick<Care, "certificateUntilMs" | "nowMs">): string {
+  if (certificateUntilMs === null) return "none: nothing is encrypted on its way";
+  const days = Math.floor((certificateUntilMs - nowMs) / msPerDay);
+  if (days < 0) return "has ended";
+  return days === 1 ? "good for 1 day" : `good for ${days} days`;
 }

@@ -8,6 +8,8 @@ export const careSchema = z.object({
   node: z.string(),
   nowMs: ms,
   startedAtMs: ms,
+  /** When the certificate of page and broker ends; null without one. */
+  certificateUntilMs: ms.nullable(),
   disk: z.object({
     /** Null when it can't be told. */
     freeBytes: z.number().int().min(0).nullable(),

@@ -17,6 +17,7 @@ export function createHandCare(rig: Rig): HttpParts["care"] {
     version: "1.2.3",
     node: "20.0.0",
     nowMs: rig.clock.nowMs(),
+    certificateUntilMs: null,
     startedAtMs: startMs,
     disk: { freeBytes: 5e9, storeBytes: 35e6 },
     backups: { ...state, daily: true },

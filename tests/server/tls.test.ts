@@ -195,3 +195,13 @@ it("a certificate that is none, not there, or without its key is one line", () =
     "BRIMFUL_TLS_CERT requires BRIMFUL_TLS_KEY beside it, got none",
   );
 });
+
+it("the server knows when its certificate ends", async () => {
+  const { cookie } = await signIn();
+  const { status, text } = await ask("/api/v1/care", { headers: { cookie } });
+  expect(status).toBe(200);
+  const { certificateUntilMs } = JSON.parse(text) as { certificateUntilMs: number };
+  const days = (certificateUntilMs - Date.now()) / 86_400_000;
+  expect(days).toBeGreaterThan(818);
+  expect(days).toBeLessThan(821);
+});

@@ -1,7 +1,7 @@
 // The server itself: room on its disk, backups, clocks against the boards', version.
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
-import { backupWords, clockWords, diskWords } from "../../shared/people/care.ts";
+import { backupWords, certificateWords, clockWords, diskWords } from "../../shared/people/care.ts";
 import { formatAge } from "../../shared/people/format.ts";
 import type { Care } from "../../shared/wire/care.ts";
 import type { Session } from "../../shared/wire/viewing.ts";
@@ -44,6 +44,7 @@ function CareSheet({ care }: { care: Care }) {
       <dl class="facts is-wide">
         <Fact name="Disk">{diskWords(care.disk)}</Fact>
         <Fact name="Waiting">{waitingPacks} packs to be written</Fact>
+        <Fact name="Certificate">{certificateWords(care)}</Fact>
         <Fact name="Started">{formatAge(nowMs - startedAtMs)}</Fact>
         <Fact name="Version">
           {version}, on Node {node}

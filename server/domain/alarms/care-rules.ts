@@ -1,4 +1,4 @@
-// When the server asks for care: no backup for too long, and clocks that differ.
+// When the server asks for care: no backup for too long, clocks that differ, a certificate that ends.
 import { msPerDay, msPerHour, msPerMinute } from "../../../shared/units.ts";
 import type { Judgement, Verdict } from "./episode.ts";
 
@@ -12,12 +12,16 @@ export type CareSituation = {
     /** Why the last try failed. */
     problem: string | null;
   } | null;
+  /** When the certificate of page and broker ends; null without one. */
+  certificateUntilMs: number | null;
   /** By board; null where its packs don't tell. */
   clocks: { board: string; aheadMs: number | null }[];
 };
 
-export const backupSubject = "yard/backup";
-export const clockSubject = "yard/clock";
+const backupSubject = "yard/backup";
+const clockSubject = "yard/clock";
+const certificateSubject = "yard/certificate";
+export const careSubjects = [backupSubject, clockSubject, certificateSubject];
 
 const missedRaiseMs = 2 * msPerDay;
 const missedHoldMs = 1.5 * msPerDay;
@@ -25,13 +29,16 @@ const aheadRaiseMs = 2 * msPerMinute;
 const aheadHoldMs = msPerMinute;
 const behindRaiseMs = 15 * msPerMinute;
 const behindHoldMs = 10 * msPerMinute;
+/** Phones are slow to be told to trust another one. */
+const endsRaiseMs = 21 * msPerDay;
+const endsHoldMs = 22 * msPerDay;
 
 export function judgeCare(care: CareSituation, nowMs: number): Judgement[] {
-  return [...judgeBackup(care, nowMs), ...judgeClocks(care)];
+  return [...judgeBackup(care, nowMs), ...judgeClocks(care), ...judgeCertificate(care, nowMs)];
 }
 
 /** When nobody looked: alarms that are open stay. */
-export const careUnseen: Judgement[] = [backupSubject, clockSubject].map((subject) => ({
+export const careUnseen: Judgement[] = careSubjects.map((subject) => ({
   standing: "unknown",
   kind: "care",
   subject,
@@ -65,6 +72,16 @@ function judgeClocks({ clocks }: CareSituation): Judgement[] {
     ? `The server's clock is ${differenceWords(-first.aheadMs)} its boards': set it right`
     : `The clock of board ${first.board} is ${words} the server's: set the wrong one right`;
   return [care(clockSubject, isBad, { severity: "soon", text })];
+}
+
+function judgeCertificate({ certificateUntilMs }: CareSituation, nowMs: number): Judgement[] {
+  if (certificateUntilMs === null) return [];
+  const leftMs = certificateUntilMs - nowMs;
+  if (leftMs > endsHoldMs) return [];
+  const day = new Date(certificateUntilMs).toISOString().slice(0, 10);
+  const when = leftMs > 0 ? `ends on ${day}` : `ended on ${day}`;
+  const text = `The certificate ${when}: make another and start the server anew`;
+  return [care(certificateSubject, leftMs <= endsRaiseMs, { severity: "soon", text })];
 }
 
 function isOff(aheadMs: number, aheadLimitMs: number, behindLimitMs: number): boolean {

@@ -1,6 +1,12 @@
 // Tests the words about the server itself.
 import { expect, it } from "vitest";
-import { backupWords, clockWords, diskWords, formatBytes } from "../../../shared/people/care.ts";
+import {
+  backupWords,
+  certificateWords,
+  clockWords,
+  diskWords,
+  formatBytes,
+} from "../../../shared/people/care.ts";
 
 it("sizes are short and never read 1000", () => {
   const sizes = [0, 999, 1000, 9949, 9950, 999_499, 999_500, 35e6, 1.44e9, 5e15];
@@ -36,4 +42,14 @@ it("a clock agrees within half a minute, else it is ahead or behind", () => {
   expect(clockWords(-29_000)).toBe("clock agrees");
   expect(clockWords(300_000)).toBe("clock 5 min ahead");
   expect(clockWords(-7_200_000)).toBe("clock 2 h behind");
+});
+
+it("says how long the certificate is good, or that there is none", () => {
+  const day = 86_400_000;
+  const words = (certificateUntilMs: number | null) =>
+    certificateWords({ certificateUntilMs, nowMs: 9e12 });
+  expect(words(null)).toBe("none: nothing is encrypted on its way");
+  expect(words(9e12 + 812.5 * day)).toBe("good for 812 days");
+  expect(words(9e12 + 1.5 * day)).toBe("good for 1 day");
+  expect(words(9e12 - 1)).toBe("has ended");
 });

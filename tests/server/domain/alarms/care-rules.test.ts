@@ -8,6 +8,7 @@ const nowMs = Date.UTC(2026, 2, 14, 15);
 const minute = 60_000;
 const well: CareSituation = {
   backup: { lastAtMs: nowMs - msPerHour, sinceMs: nowMs - 9e9, problem: null },
+  certificateUntilMs: null,
   clocks: [{ board: "hill", aheadMs: -2000 }],
 };
 const backup = (over: Partial<NonNullable<CareSituation["backup"]>>) => ({
@@ -27,7 +28,7 @@ const told = (care: CareSituation) =>
 
 it("asks for nothing when all is well, or where no backups are made", () => {
   expect(told(well)).toEqual([]);
-  expect(told({ backup: null, clocks: [] })).toEqual([]);
+  expect(told({ backup: null, certificateUntilMs: null, clocks: [] })).toEqual([]);
 });
 
 it("asks after two days without a backup and goes on until there is one", () => {
@@ -62,6 +63,18 @@ it("names the board whose clock differs, and the server's when all boards are ah
   expect(told(clocks(90_000))[0]).toMatch(/^hold: /);
   expect(told(clocks(5 * msPerHour, 5 * msPerHour))).toEqual([
     "raise: The server's clock is about 4 h behind its boards': set it right",
+  ]);
+});
+
+it("asks for another certificate three weeks before it ends, and after", () => {
+  const ending = (days: number) => told({ ...well, certificateUntilMs: nowMs + days * msPerDay });
+  expect(ending(23)).toEqual([]);
+  expect(ending(21.5)[0]).toMatch(/^hold: /);
+  expect(ending(20)).toEqual([
+    "raise: The certificate ends on 2026-04-03: make another and start the server anew",
+  ]);
+  expect(ending(-1)).toEqual([
+    "raise: The certificate ended on 2026-03-13: make another and start the server anew",
   ]);
 });
 
