@@ -10,12 +10,9 @@ export type FlowMoment = {
   isFull: boolean;
 };
 
-export type FlowScore = {
-  name: string;
-  take(moment: FlowMoment): void;
-  restart(): void;
-  figures(): FlowFigures;
-};
+export type FlowListener = { take(moment: FlowMoment): void; restart(): void };
+
+export type FlowScore = FlowListener & { name: string; figures(): FlowFigures };
 
 /** Litres an hour, with a kilogram taken for a litre and 8 grams. */
 export type FlowFigures = {

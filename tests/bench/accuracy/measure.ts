@@ -1,6 +1,4 @@
 // All seasons of one kind of tree: the filter on its cells, then the warnings on what the filter says.
-import { type FlowBaseline, flowBaselines, productFilter } from "./flow-baselines.ts";
-import { createFlowScore, type FlowFigures } from "./flow-score.ts";
 import { createForecastScores, type LeadFigures } from "./forecast-score.ts";
 import { createSeasonWeather } from "./season-weather.ts";
 import { type SeasonOutcomes, warnThrough } from "./warnings.ts";
@@ -18,35 +16,30 @@ export type MeasureSettings = {
 
 export type Measured = {
   kind: TreeKind;
-  flow: [string, FlowFigures][];
   leads: Map<string, LeadFigures[]>;
   seasons: SeasonOutcomes[];
 };
 
-const startMs = Date.UTC(2026, 1, 20);
-const warmUpMs = 2 * 86_400_000;
+export const startMs = Date.UTC(2026, 1, 20);
+export const warmUpMs = 2 * 86_400_000;
 /** Of the whole work, the share that following the cells takes. */
-const followShare = 0.2;
+const followShare = 0.1;
 
 export function measureKind(settings: MeasureSettings): Measured {
   const scores = createForecastScores();
-  const all: FlowBaseline[] = [["Brimful", productFilter], ...flowBaselines];
-  const flowScores = all.map(([name, make]) => createFlowScore(name, make()));
   const seasons: SeasonOutcomes[] = [];
   for (let season = 0; season < settings.seasons; season += 1) {
     const seed = settings.seed + season;
     const { kind, days, trees: treeCount, onDays } = settings;
     const weather = createSeasonWeather({ seed, fromMs: startMs - warmUpMs, days });
     const trees = Array.from({ length: treeCount }, (_, place) => {
-      for (const score of flowScores) score.restart();
       const tree = { kind, seed: 1000 * seed + place, weather, startMs, days };
-      const followed = followTree({ ...tree, scores: flowScores });
+      const followed = followTree({ ...tree, scores: [] });
       onDays?.(followShare * days);
       return followed;
     });
     const onHour = () => onDays?.(((1 - followShare) * treeCount * days) / ((days - 6) * 16));
     seasons.push(warnThrough({ weather, startMs, days, trees }, { scores, onHour }));
   }
-  const flow = flowScores.map((score): [string, FlowFigures] => [score.name, score.figures()]);
-  return { kind: settings.kind, flow, leads: scores.figures(), seasons };
+  return { kind: settings.kind, leads: scores.figures(), seasons };
 }

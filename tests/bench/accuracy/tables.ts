@@ -2,45 +2,18 @@
 import { costDifference, type RuleFigures, ruleFigures, tripCost } from "./cost.ts";
 import type { LeadFigures } from "./forecast-score.ts";
 import type { Measured } from "./measure.ts";
+import { printTable } from "./print-table.ts";
 import type { SeasonOutcomes } from "./warnings.ts";
 
-const kinds = {
+export const kindNames = {
   A: "trees of kind A (freeze and recharge, as the forecast supposes)",
   B: "trees of kind B (a bump a day, another mechanism)",
 };
 
 export function printTables(measured: Measured): void {
-  console.log(`\n${kinds[measured.kind]}`);
-  printFlow(measured);
   printLeads(measured.leads);
   printRules(measured.seasons);
   printDifferences(measured.seasons);
-}
-
-function printFlow({ flow }: Measured): void {
-  const rows = flow.map(([name, figures]) => [
-    name,
-    figures.rmseRunning.toFixed(3),
-    figures.rmse.toFixed(3),
-    figures.median.toFixed(4),
-    figures.p95.toFixed(3),
-    figures.p99.toFixed(3),
-    figures.idleP95.toFixed(3),
-    percent(figures.shareOff),
-    figures.coverage === null ? "" : figures.coverage.toFixed(3),
-  ]);
-  const head = [
-    "flow, L/h",
-    "RMSE running",
-    "all",
-    "median",
-    "p95",
-    "p99",
-    "idle p95",
-    "> 0.1 off",
-    "in 90 %",
-  ];
-  printTable(head, rows);
 }
 
 function printLeads(leads: ReadonlyMap<string, readonly LeadFigures[]>): void {
@@ -112,21 +85,4 @@ export function figuresOver(seasons: readonly SeasonOutcomes[], rule: string): R
     rule,
     seasons.flatMap((season) => season.get(rule) ?? []),
   );
-}
-
-function printTable(head: readonly string[], rows: readonly (readonly string[])[]): void {
-  const widths = head.map((title, column) =>
-    Math.max(title.length, ...rows.map((row) => row[column]?.length ?? 0)),
-  );
-  const line = (cells: readonly string[]) =>
-    cells
-      .map((cell, column) =>
-        column === 0 ? cell.padEnd(widths[0] ?? 0) : cell.padStart(widths[column] ?? 0),
-      )
-      .join("  ");
-  console.log(`\n${[head, ...rows].map(line).join("\n")}`);
-}
-
-function percent(share: number): string {
-  return `${(100 * share).toFixed(1)} %`;
 }

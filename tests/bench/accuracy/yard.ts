@@ -7,13 +7,14 @@ import type {
   BucketReading,
   BucketSetup,
   FlowEstimate,
+  FlowEvent,
   Slot,
 } from "../../../server/domain/bucket.ts";
 import { flowEstimate, startFlow, stepFlow } from "../../../server/domain/flow/flow.ts";
 import { startLedger, stepLedger } from "../../../server/domain/flow/ledger.ts";
 import { gFromVolumeL } from "../../../shared/sap/density.ts";
-import type { FlowScore } from "./flow-score.ts";
-import { type Touch, touchesOn } from "./handling.ts";
+import type { FlowListener } from "./flow-score.ts";
+import { type Handling, setBeforeDawn, type Touch, type TouchKind } from "./handling.ts";
 import { createScale } from "./scale.ts";
 import { knotMs, type SeasonWeather } from "./season-weather.ts";
 import { createVessel } from "./vessel.ts";
@@ -29,12 +30,29 @@ export type Truth = {
   lostG: Float64Array;
 };
 
+/** A touch that is over: what it added to the weight, and whether a reading fell into it. */
+export type Touched = {
+  kind: TouchKind | "spike";
+  fromMs: number;
+  untilMs: number;
+  /** The first weight after it; the end of the season while there is none. */
+  seenMs: number;
+  beforeG: number;
+  afterG: number;
+  /** What pressed on the cell meanwhile. */
+  pressedG: number;
+  deltaG: number;
+  isSampled: boolean;
+};
+
 export type Followed = {
   setup: BucketSetup;
   slots: Slot[];
+  events: FlowEvent[];
   /** The filter's word at each full hour. */
   hours: FlowEstimate[];
   truth: Truth;
+  touches: Touched[];
 };
 
 export type FollowSettings = {
@@ -43,7 +61,10 @@ export type FollowSettings = {
   weather: SeasonWeather;
   startMs: number;
   days: number;
-  scores: readonly FlowScore[];
+  scores: readonly FlowListener[];
+  handling?: Handling;
+  /** The cell sticks and runs into its end now and then. */
+  hasFaults?: boolean;
 };
 
 const hourMs = 3_600_000;
@@ -51,6 +72,7 @@ const dayMs = 24 * hourMs;
 const readingMs = 30_000;
 const knotH = knotMs / hourMs;
 const warmUpDays = 2;
+const worthGatheringG = 400;
 
 /** Lives through the season of one tree reading by reading. */
 export function followTree(settings: FollowSettings): Followed {
@@ -92,16 +114,19 @@ export function followTree(settings: FollowSettings): Followed {
     truth.lostG[knot + 1] = lostG;
     truth.roomG[knot + 1] = world.roomG();
   }
-  return { setup: world.setup, slots: listener.slots, hours: listener.hours, truth };
+  const { slots, events, hours } = listener;
+  return { setup: world.setup, slots, events, hours, truth, touches: world.touches };
 }
 
 function createListener({ scores }: FollowSettings, setup: BucketSetup) {
   let flow = startFlow();
   let ledger = startLedger();
   const slots: Slot[] = [];
+  const events: FlowEvent[] = [];
   const hours: FlowEstimate[] = [];
   return {
     slots,
+    events,
     hours,
     hear(reading: BucketReading, truth: { flowGPerH: number; isFull: boolean }): void {
       const step = stepFlow(flow, reading, setup);
@@ -111,6 +136,7 @@ function createListener({ scores }: FollowSettings, setup: BucketSetup) {
       const booked = stepLedger(ledger, { estimate, events: step.events, airC });
       ledger = booked.ledger;
       slots.push(...booked.slots);
+      events.push(...step.events);
       for (const score of scores) score.take({ reading, estimate, setup, ...truth });
     },
     atHour(nowMs: number): void {
@@ -127,26 +153,54 @@ function createWorld(settings: FollowSettings) {
   const setup = { emptyG: 800, capacityG: gFromVolumeL(capacityL) };
   const rainGPerMm = 65 * (0.01 + 0.24 * random.uniform());
   const vessel = createVessel({ capacityL, rainGPerMm });
-  const scale = createScale(seed);
+  const scale = createScale(seed, { hasFaults: settings.hasFaults === true });
   const tree = treeOf(kind, { seed, vigourL, taps: 1 });
-  const touches = createTouches(seed, startMs);
+  const handling = settings.handling ?? setBeforeDawn;
+  const touches = createTouches((onMs) => handling(seed, onMs), startMs);
+  const done: Touched[] = [];
+  let touched = { beforeG: 0, grossG: 0, isSampled: false };
   warmUp(tree, settings);
   let pressing = 0;
   let away = false;
+  let isLeft = false;
   const grossG = () => (away ? 0 : setup.emptyG + vessel.sapG() + vessel.lidG() + pressing);
 
   function begin(touch: Touch): void {
+    touched = { beforeG: vessel.sapG(), grossG: grossG(), isSampled: false };
+    isLeft = isOfFull(touch) && vessel.sapG() < worthGatheringG;
+    if (isLeft) return;
     if (touch.kind === "bump" || touch.kind === "lean") pressing = touch.value;
     else away = true;
   }
 
-  function end({ kind: done, value }: Touch): void {
+  function end(touch: Touch): void {
+    if (isLeft) return;
     pressing = 0;
-    if (!away) return;
+    if (away) hangBack(touch);
+    const { kind: what, fromMs, untilMs } = touch;
+    const deltaG = grossG() - touched.grossG;
+    const { beforeG, isSampled } = touched;
+    const afterG = vessel.sapG();
+    const pressedG = what === "bump" || what === "lean" ? touch.value : 0;
+    done.push({
+      kind: what,
+      fromMs,
+      untilMs,
+      seenMs: unseenMs,
+      beforeG,
+      afterG,
+      pressedG,
+      deltaG,
+      isSampled,
+    });
+  }
+
+  function hangBack({ kind: what, value }: Touch): void {
     away = false;
-    if (done === "set") vessel.setSapG(value * setup.capacityG);
-    if (done === "pour") vessel.setSapG(vessel.sapG() * value);
-    if (done !== "lift") vessel.shedLid();
+    if (what === "set") vessel.setSapG(value * setup.capacityG);
+    if (what === "gather") vessel.setSapG(Math.min(vessel.sapG(), value));
+    if (what === "pour") vessel.setSapG(vessel.sapG() * value);
+    if (what !== "lift") vessel.shedLid();
     scale.reseat();
   }
 
@@ -158,19 +212,46 @@ function createWorld(settings: FollowSettings) {
     runOn(nowMs: number, flowGPerH: number): number {
       const now = weather.at(nowMs - 1);
       const stepH = readingMs / hourMs;
-      const { lostG } = vessel.step({ flowGPerH, weather: now, stepH });
+      // Beside a bucket that is off its hook sap and rain fall to the ground.
+      const { lostG } = away ? { lostG: 0 } : vessel.step({ flowGPerH, weather: now, stepH });
       scale.step(now, grossG(), stepH);
       return lostG;
     },
     touchUntil: (nowMs: number) => touches.until(nowMs, { begin, end }),
-    weigh: (nowMs: number) => scale.weigh(weather.at(nowMs - 1).windMS, grossG()),
+    touches: done,
+    weigh(nowMs: number): number | undefined {
+      const massG = scale.weigh(weather.at(nowMs - 1).windMS, grossG());
+      touched.isSampled ||= massG !== undefined;
+      if (massG !== undefined) seen(done, nowMs);
+      if (massG !== undefined && Math.abs(scale.spikeG()) > 0) done.push(spikeAt(nowMs));
+      return massG;
+    },
     roomG: () => vessel.roomG(),
   };
 }
 
-function createTouches(seed: number, startMs: number) {
+const unseenMs = Number.MAX_SAFE_INTEGER;
+
+function isOfFull({ kind }: Touch): boolean {
+  return kind === "gather" || kind === "pour";
+}
+
+function seen(done: readonly Touched[], nowMs: number): void {
+  for (let index = done.length - 1; index >= 0; index -= 1) {
+    const touched = done[index];
+    if (touched === undefined || touched.seenMs !== unseenMs) return;
+    touched.seenMs = nowMs;
+  }
+}
+
+function spikeAt(atMs: number): Touched {
+  const span = { fromMs: atMs, untilMs: atMs, seenMs: atMs };
+  return { kind: "spike", ...span, beforeG: 0, afterG: 0, pressedG: 0, deltaG: 0, isSampled: true };
+}
+
+function createTouches(touchesOn: (onMs: number) => Touch[], startMs: number) {
   let dayStartMs = startMs;
-  let waiting = touchesOn(seed, dayStartMs);
+  let waiting = touchesOn(dayStartMs);
   let running: Touch | undefined;
   return {
     until(nowMs: number, hands: { begin(touch: Touch): void; end(touch: Touch): void }): void {
@@ -180,7 +261,7 @@ function createTouches(seed: number, startMs: number) {
       }
       if (waiting.length === 0 && nowMs >= dayStartMs + dayMs) {
         dayStartMs += dayMs;
-        waiting = touchesOn(seed, dayStartMs);
+        waiting = touchesOn(dayStartMs);
       }
       const next = waiting[0];
       if (running === undefined && next !== undefined && next.fromMs <= nowMs) {
