@@ -25,6 +25,7 @@ export type FlowEventKind =
   | "poured-off"
   | "lifted"
   | "load-added"
+  | "load-off"
   | "leaned-on"
   | "spike";
 

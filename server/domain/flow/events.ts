@@ -1,5 +1,5 @@
 // Names what happened to a bucket once its weight has come to rest, and what of it was gathered.
-import type { FlowEvent } from "../bucket.ts";
+import type { FlowEvent, FlowEventKind } from "../bucket.ts";
 import { type Accepted, type Excursion, wasLifted } from "./excursion.ts";
 
 const handlingSdG = 12; // hanging a bucket back never gives quite the same weight
@@ -7,12 +7,25 @@ const leastDeviations = 2.5;
 const almostEmptyG = 400;
 const leastGatheredG = 100;
 const leastExcursionG = 100;
+const leastLeaningG = 250;
+const sameLoadShare = 0.05;
+const longestLoadMs = 2 * 86_400_000;
+const mostLoads = 3;
+
+/** Something that was laid on a bucket, or snow on its lid, in g. */
+export type Load = { atMs: number; massG: number };
+
+type Settled = {
+  accepted: Accepted;
+  sapSinceMs: number;
+  emptyG: number;
+  loads: readonly Load[];
+  /** The wood is certainly frozen: what comes is no sap. */
+  frozen: boolean;
+};
 
 /** What an excursion was, now that the weight is at rest; undefined when it was nothing to speak of. */
-export function eventOf(
-  excursion: Excursion,
-  settled: { accepted: Accepted; sapSinceMs: number; emptyG: number },
-): FlowEvent | undefined {
+export function eventOf(excursion: Excursion, settled: Settled): FlowEvent | undefined {
   return excursion.steppedMs === null
     ? eventAtReturn(excursion, settled.sapSinceMs)
     : eventAtNewLevel(excursion, excursion.steppedMs, settled);
@@ -22,8 +35,9 @@ export function eventOf(
 function eventAtNewLevel(
   excursion: Excursion,
   steppedMs: number,
-  { accepted, emptyG }: { accepted: Accepted; emptyG: number },
+  settled: Settled,
 ): FlowEvent | undefined {
+  const { accepted } = settled;
   const { before, expectedG, expectedVarianceG2 } = excursion;
   const changeG = accepted.massG - before.massG;
   const deltaG = accepted.massG - expectedG;
@@ -31,14 +45,45 @@ function eventAtNewLevel(
   const isDrop =
     deltaG < -allowedG || changeG < -allowedFor(before.varianceG2 + accepted.varianceG2);
   const span = { atMs: excursion.sinceMs, untilMs: steppedMs, deltaG };
-  if (isDrop) {
-    const netAfterG = accepted.massG - emptyG;
-    const isEmptied = netAfterG < almostEmptyG && netAfterG < (expectedG - emptyG) / 2;
-    return { kind: isEmptied ? "emptied" : "poured-off", ...span };
-  }
+  if (isDrop) return { kind: kindOfDrop(excursion, settled, allowedG), ...span };
   if (excursion.longUnheard) return undefined;
   if (deltaG > allowedG) return { kind: "load-added", ...span };
-  return { kind: wasLifted(excursion) ? "lifted" : "leaned-on", ...span };
+  if (excursion.count > 0) {
+    return { kind: wasLifted(excursion) ? "lifted" : "leaned-on", ...span };
+  }
+  // So little, and nobody seen to touch it: sap that began to run faster than was thought, or in frost a little snow.
+  return settled.frozen ? { kind: "load-added", ...span } : undefined;
+}
+
+function kindOfDrop(
+  excursion: Excursion,
+  { accepted, emptyG, loads }: Settled,
+  allowedG: number,
+): FlowEventKind {
+  const { expectedG } = excursion;
+  const goneG = expectedG - accepted.massG;
+  if (!wasLifted(excursion) && wasLaidOn(loads, goneG, allowedG)) return "load-off";
+  const netAfterG = accepted.massG - emptyG;
+  const isEmptied = netAfterG < almostEmptyG && netAfterG < (expectedG - emptyG) / 2;
+  return isEmptied ? "emptied" : "poured-off";
+}
+
+/** True when the weight that is gone is one that was laid on before. */
+function wasLaidOn(loads: readonly Load[], goneG: number, allowedG: number): boolean {
+  return loads.some(({ massG }) => Math.abs(massG - goneG) <= allowedG + sameLoadShare * massG);
+}
+
+/** The loads that lie on a bucket after an event; whoever lifts it takes them off. */
+export function loadsAfter(loads: readonly Load[], event: FlowEvent): readonly Load[] {
+  const { kind, atMs, deltaG } = event;
+  if (kind === "emptied" || kind === "load-off") return [];
+  const recent = loads.filter((load) => atMs - load.atMs < longestLoadMs);
+  return kind === "load-added" ? [...recent, { atMs, massG: deltaG }].slice(-mostLoads) : recent;
+}
+
+/** True for a weight that was added with the bucket on its cell: it may be a hand that leans on it. */
+export function mayBeLeaning(excursion: Excursion, accepted: Accepted): boolean {
+  return !wasLifted(excursion) && accepted.massG - excursion.expectedG > leastLeaningG;
 }
 
 function allowedFor(varianceG2: number): number {

@@ -40,6 +40,7 @@ export function startFlow(): FlowState {
     noise: startNoise(),
     awayAtStart: false,
     steppedMs: null,
+    loads: [],
     impossible: false,
   };
 }

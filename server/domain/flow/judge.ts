@@ -1,7 +1,8 @@
 // Decides of each reading whether sap brought the weight there or something else did.
 import type { FlowEvent } from "../bucket.ts";
-import { eventOf } from "./events.ts";
-import { awayBelowG, startExcursion } from "./excursion.ts";
+import { eventOf, loadsAfter, mayBeLeaning } from "./events.ts";
+import { awayBelowG, type Excursion, startExcursion } from "./excursion.ts";
+import { isWoodFrozen } from "./frost.ts";
 import {
   childrenOf,
   type Heard,
@@ -23,6 +24,7 @@ const startSurprise = 25;
 const startStrayG = 40;
 const sureWeight = 0.99;
 const leastSettledMs = 3 * 60_000;
+const leaningMs = 8 * 60_000;
 
 /** Starts anew from this reading. */
 export function begun(state: FlowState, heard: Heard): FlowState {
@@ -72,7 +74,7 @@ export function judged(state: FlowState, ahead: readonly Hypothesis[], heard: He
     return { state: { ...state, hypotheses: [usual], noise }, events: [] };
   }
   const children = pruned(ahead.flatMap((hypothesis) => childrenOf(hypothesis, heard)));
-  return concluded(noted(state, children, heard), settledOf(children), heard.setup.emptyG);
+  return concluded(noted(state, children, heard), settledOf(children), heard);
 }
 
 /** After so long unheard a weight is a level of its own or none at all. */
@@ -109,20 +111,30 @@ function settledOf(hypotheses: readonly Hypothesis[]): Hypothesis | undefined {
 }
 
 /** Tells the event of an excursion once the hypothesis that is left has come to rest. */
-function concluded(state: FlowState, settled: Hypothesis | undefined, emptyG: number): FlowStep {
+function concluded(state: FlowState, settled: Hypothesis | undefined, heard: Heard): FlowStep {
   if (settled === undefined) return { state, events: [] };
-  const { excursion, accepted, sapCount, sapSinceMs } = settled;
-  const isAtRest = sapCount >= settledCount || accepted.atMs - sapSinceMs >= leastSettledMs;
-  if (excursion === null || !isAtRest) {
+  const { excursion, accepted, sapSinceMs } = settled;
+  if (excursion === null || !isAtRest(settled, excursion)) {
     return { state: { ...state, hypotheses: [settled] }, events: [] };
   }
-  const event = eventOf(excursion, { accepted, sapSinceMs, emptyG });
+  const { loads, woodTempC } = state;
+  const { emptyG } = heard.setup;
+  const frozen = isWoodFrozen(woodTempC, heard.reading);
+  const event = eventOf(excursion, { accepted, sapSinceMs, emptyG, loads, frozen });
   return {
     state: {
       ...state,
       hypotheses: [{ ...settled, excursion: null }],
       steppedMs: excursion.steppedMs ?? state.steppedMs,
+      loads: event === undefined ? loads : loadsAfter(loads, event),
     },
     events: event === undefined ? [] : [event],
   };
+}
+
+/** A level counts once weights agree on it, and one that a hand may hold once no hand would hold it so long. */
+function isAtRest({ sapCount, sapSinceMs, accepted }: Hypothesis, excursion: Excursion): boolean {
+  const restMs = accepted.atMs - sapSinceMs;
+  if (excursion.steppedMs !== null && mayBeLeaning(excursion, accepted)) return restMs >= leaningMs;
+  return sapCount >= settledCount || restMs >= leastSettledMs;
 }

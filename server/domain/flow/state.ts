@@ -1,4 +1,5 @@
 // What is kept of one bucket between its readings.
+import type { Load } from "./events.ts";
 import type { Hypothesis } from "./hypotheses.ts";
 import type { Noise } from "./noise.ts";
 
@@ -20,6 +21,8 @@ export type FlowState = {
   awayAtStart: boolean;
   /** When the load last changed: the cell creeps for a while. */
   steppedMs: number | null;
+  /** What was laid on the bucket and not taken off since. */
+  loads: readonly Load[];
   /** The last reading was no possible weight. */
   impossible: boolean;
 };

@@ -93,6 +93,47 @@ describe("two events back to back", () => {
   });
 });
 
+describe("what lies on a bucket", () => {
+  const loadedFor = (minutes: number, offG = 900) => {
+    const bucket = createSimulatedBucket(sap);
+    bucket.run(60);
+    bucket.truth.heldG = 900;
+    bucket.run(minutes);
+    bucket.truth.heldG = 900 - offG;
+    bucket.run(30);
+    return { result: followed(bucket.readings), bucket };
+  };
+
+  it("for five minutes without a stir was somebody who leaned on it", () => {
+    const { result, bucket } = loadedFor(5);
+    expect(kinds(result)).toEqual(["leaned-on"]);
+    expect(Math.abs(result.last.netG - bucket.truth.netG)).toBeLessThan(12);
+  });
+
+  it("for two hours was a load, and its going is no sap poured off", () => {
+    const { result, bucket } = loadedFor(120);
+    expect(kinds(result)).toEqual(["load-added", "load-off"]);
+    expect(result.events.map(gatheredG)).toEqual([undefined, undefined]);
+    expect(Math.abs(result.last.netG - bucket.truth.netG)).toBeLessThan(12);
+  });
+
+  it("and another weight that goes than came is sap poured off", () => {
+    expect(kinds(loadedFor(120, 2600).result)).toEqual(["load-added", "poured-off"]);
+  });
+
+  it("is gone with an emptying: the same weight taken later is sap", () => {
+    const bucket = createSimulatedBucket({ ...sap, flowGPerH: () => 900 });
+    bucket.run(60);
+    bucket.truth.netG += 900;
+    bucket.run(30);
+    liftFor(bucket, 2, 20);
+    bucket.run(90);
+    bucket.truth.netG -= 900;
+    bucket.run(20);
+    expect(kinds(followed(bucket.readings))).toEqual(["load-added", "emptied", "poured-off"]);
+  });
+});
+
 describe("a bucket off its cell", () => {
   it("is away while it is, not for one stray weight, and keeps the mass it had", () => {
     const bucket = createSimulatedBucket(sap);
