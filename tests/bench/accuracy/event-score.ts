@@ -18,8 +18,6 @@ export type EventFigures = {
 
 export type EventTable = { kinds: EventFigures[]; falsePerDay: number; falseMassPerDay: number };
 
-export type EventScore = ReturnType<typeof createEventScore>;
-
 type Kind = Touched["kind"] | "bump under 100 g";
 
 const kinds: readonly Kind[] = [

@@ -12,8 +12,6 @@ export type VolumeFigures = {
   quietP90G: number;
 };
 
-export type VolumeScore = ReturnType<typeof createVolumeScore>;
-
 const gPerL = 1007.9;
 const dayMs = 86_400_000;
 const leastRunL = 0.5;
