@@ -5,6 +5,7 @@ import type { Response } from "express";
 import { spanQuerySchema } from "../../shared/wire/api.ts";
 import { csvLine } from "./csv.ts";
 import { recordTables } from "./export-records.ts";
+import { sapTables } from "./export-sap.ts";
 import { type Cell, type Span, type Table, timeText } from "./export-table.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
@@ -23,11 +24,19 @@ type Parts = Pick<
   | "seasons"
   | "alarms"
   | "tracks"
+  | "vessels"
+  | "pours"
+  | "sugars"
+  | "rounds"
 >;
 
 export function exportRoutes(parts: Parts): Route[] {
   const own = [readingsTable, temperaturesTable, bucketsTable, flowTable, gatheringsTable];
-  const tables = [...own.map((tableOf) => tableOf(parts)), ...recordTables(parts)];
+  const tables = [
+    ...own.map((tableOf) => tableOf(parts)),
+    ...recordTables(parts),
+    ...sapTables(parts),
+  ];
   return tables.map((table) =>
     route({
       method: "get",

@@ -95,6 +95,45 @@ describe("exports", () => {
     );
   });
 
+  test("give vessels, pours, sugars, ice and washings as they were written down", async () => {
+    await open();
+    await http.post("/trees", { label: "Gate" });
+    await http.post("/buckets", {
+      label: "Gate",
+      cell: null,
+      tapIds: [],
+      capacityL: 15,
+      emptyKg: 1,
+    });
+    await http.post("/vessels", { label: "Blue barrel", capacityL: 120 });
+    await http.post("/vessels/blue-barrel/pours", {
+      kind: "in",
+      volumeL: 5.5,
+      note: "neighbour's",
+    });
+    await http.post("/vessels/blue-barrel/pours", { kind: "away" });
+    await http.post("/vessels/blue-barrel/notes", { kind: "temperature", tempC: 3.25 });
+    await http.post("/trees/gate/sugars", { instrument: "refractometer", readingBrix: 2.1 });
+    await http.post("/ice", { bucketId: "gate", massKg: 1.25 });
+    await http.post("/buckets/gate/washed", {});
+    const now = new Date(startMs).toISOString();
+    const rowsOf = async (name: string) => {
+      const text = await (await http.send("GET", `/api/v1/export/${name}.csv`)).text();
+      return text.trimEnd().split("\r\n").slice(1);
+    };
+    expect(await rowsOf("vessels")).toEqual([`blue-barrel,Blue barrel,${now},120,shade,`]);
+    expect(await rowsOf("pours")).toEqual([
+      `${now},blue-barrel,in,,5.5,no,neighbour's`,
+      `${now},blue-barrel,away,,all,no,`,
+    ]);
+    expect(await rowsOf("vessel-notes")).toEqual([`${now},blue-barrel,temperature,3.25`]);
+    expect(await rowsOf("sugars")).toEqual([`${now},gate,refractometer,2.1,,,2.1`]);
+    expect(await rowsOf("ice")).toEqual([`${now},gate,1.25`]);
+    expect(await rowsOf("washings")).toEqual([`${now},gate`]);
+    const before = await http.send("GET", `/api/v1/export/ice.csv?toMs=${startMs}`);
+    expect((await before.text()).trim()).toBe("time,bucket,mass_kg");
+  });
+
   test("write fields as RFC 4180 section 2 says", async () => {
     await open();
     expect(csvLine(["a,b", 'say "x"', "two\r\nlines", "", null, -1.5, "-1.5"])).toBe(

@@ -43,7 +43,10 @@ const tables = [
   "hangings",
   "days",
   "boils",
-].concat(["boil-entries", "batches", "alarms", "seasons"]);
+].concat(
+  ["boil-entries", "batches", "alarms", "seasons", "vessels", "vessel-notes", "pours"],
+  ["sugars", "ice", "washings"],
+);
 const contract = [
   ...["GET /yard", "PATCH /yard", "GET /trees/compare", "GET /buckets/{id}/curve"],
   ...["trees", "taps", "buckets", "gatherings", "vessels"].flatMap((name) => [
