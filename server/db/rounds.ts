@@ -87,9 +87,13 @@ function createIce(sqlite: Sqlite) {
       return findOne.get(lastInsertRowid) as StoredIce;
     },
     /** Throws AppError "not-found". */
-    removeIce(id: number): void {
-      if (deleteOne.run(id).changes === 1) return;
+    getIce(id: number): StoredIce {
+      const ice = findOne.get(id) as StoredIce | undefined;
+      if (ice !== undefined) return ice;
       throw new AppError("not-found", `ice requires an entry that exists, got ${id}`);
+    },
+    removeIce(id: number): void {
+      deleteOne.run(id);
     },
   };
 }

@@ -24,9 +24,13 @@ export function createSugarStore(sqlite: Sqlite) {
       return findOne.get(lastInsertRowid) as TreeSugar;
     },
     /** Throws AppError "not-found". */
-    remove(id: number): void {
-      if (deleteOne.run(id).changes === 1) return;
+    get(id: number): TreeSugar {
+      const sugar = findOne.get(id) as TreeSugar | undefined;
+      if (sugar !== undefined) return sugar;
       throw new AppError("not-found", `sugar requires a measurement that exists, got ${id}`);
+    },
+    remove(id: number): void {
+      deleteOne.run(id);
     },
   };
 }

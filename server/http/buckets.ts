@@ -3,11 +3,12 @@ import { z } from "zod";
 import { curveQuerySchema, curveSchema } from "../../shared/wire/api.ts";
 import { bucketPatchSchema, bucketPostSchema, bucketSchema } from "../../shared/wire/records.ts";
 import type { BucketChange } from "../db/buckets.ts";
+import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { spanFrom } from "./span.ts";
 
-type Parts = Pick<HttpParts, "watch" | "buckets" | "clock">;
+type Parts = Pick<HttpParts, "watch" | "buckets" | "clock" | "seasons">;
 
 export function bucketRoutes(parts: Parts): Route[] {
   return [curveRoute(parts), ...recordRoutes(parts)];
@@ -29,7 +30,8 @@ function curveRoute({ watch, buckets }: Parts): Route {
   });
 }
 
-function recordRoutes({ watch, buckets, clock }: Parts): Route[] {
+function recordRoutes(parts: Parts): Route[] {
+  const { watch, buckets, clock } = parts;
   function told({ bucket, againFromMs }: BucketChange) {
     if (againFromMs === undefined) watch.recordsChanged();
     else watch.recordsChanged({ bucketId: bucket.id, fromMs: againFromMs });
@@ -50,7 +52,10 @@ function recordRoutes({ watch, buckets, clock }: Parts): Route[] {
       body: bucketPostSchema,
       answer: bucketSchema,
       status: 201,
-      handle: ({ body }) => told(buckets.insert(body, clock.nowMs())),
+      handle: ({ body }) => {
+        requireOpenSeason(parts, body.fromMs);
+        return told(buckets.insert(body, clock.nowMs()));
+      },
     }),
     route({
       method: "patch",
@@ -58,7 +63,10 @@ function recordRoutes({ watch, buckets, clock }: Parts): Route[] {
       summary: "Change a bucket from an instant on; its past stays as it was",
       body: bucketPatchSchema,
       answer: bucketSchema,
-      handle: ({ id, body }) => told(buckets.update(id, body, clock.nowMs())),
+      handle: ({ id, body }) => {
+        requireOpenSeason(parts, body.fromMs);
+        return told(buckets.update(id, body, clock.nowMs()));
+      },
     }),
     route({
       method: "delete",

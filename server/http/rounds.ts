@@ -16,13 +16,14 @@ import {
 } from "../../shared/wire/rounds.ts";
 import type { StoredIce } from "../db/rounds.ts";
 import { scaledPlaces } from "../domain/rounds/distances.ts";
+import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom } from "./span.ts";
 
 type Parts = Pick<
   HttpParts,
-  "watch" | "rounds" | "gatherings" | "buckets" | "taps" | "sugars" | "clock"
+  "watch" | "rounds" | "gatherings" | "buckets" | "taps" | "sugars" | "clock" | "seasons"
 >;
 
 /** Nobody walks longer: a round that was never ended ends itself. */
@@ -171,6 +172,7 @@ function iceRoutes(parts: Parts): Route[] {
         if (atMs > nowMs) {
           throw new AppError("conflict", `atMs requires a time up to now ${nowMs}, got ${atMs}`);
         }
+        requireOpenSeason(parts, atMs);
         return withSugar(parts, rounds.insertIce({ ...body, atMs }));
       },
     }),
@@ -178,7 +180,11 @@ function iceRoutes(parts: Parts): Route[] {
       method: "delete",
       path: "/ice/{id}",
       summary: "Delete an entry of ice that was wrong",
-      handle: ({ id }) => rounds.removeIce(numberFrom(id, "ice")),
+      handle: ({ id }) => {
+        const ice = rounds.getIce(numberFrom(id, "ice"));
+        requireOpenSeason(parts, ice.atMs);
+        rounds.removeIce(ice.id);
+      },
     }),
   ];
 }

@@ -3,13 +3,15 @@ import { z } from "zod";
 import { AppError } from "../../shared/errors.ts";
 import { treeSugarPostSchema, treeSugarSchema } from "../../shared/wire/rounds.ts";
 import { sugarFromReading } from "../domain/rounds/tree-sugar.ts";
+import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom } from "./span.ts";
 
-type Parts = Pick<HttpParts, "watch" | "sugars" | "trees" | "clock">;
+type Parts = Pick<HttpParts, "watch" | "sugars" | "trees" | "clock" | "seasons">;
 
-export function sugarRoutes({ watch, sugars, trees, clock }: Parts): Route[] {
+export function sugarRoutes(parts: Parts): Route[] {
+  const { watch, sugars, trees, clock } = parts;
   return [
     route({
       method: "get",
@@ -33,6 +35,7 @@ export function sugarRoutes({ watch, sugars, trees, clock }: Parts): Route[] {
         if (atMs > nowMs) {
           throw new AppError("conflict", `atMs requires a time up to now ${nowMs}, got ${atMs}`);
         }
+        requireOpenSeason(parts, atMs);
         const sugar = sugars.insert({ ...body, ...sugarFromReading(body), treeId: id, atMs });
         watch.vesselsChanged();
         return sugar;
@@ -43,7 +46,9 @@ export function sugarRoutes({ watch, sugars, trees, clock }: Parts): Route[] {
       path: "/sugars/{id}",
       summary: "Delete a measurement of sugar that was wrong",
       handle: ({ id }) => {
-        sugars.remove(numberFrom(id, "sugar"));
+        const sugar = sugars.get(numberFrom(id, "sugar"));
+        requireOpenSeason(parts, sugar.atMs);
+        sugars.remove(sugar.id);
         watch.vesselsChanged();
       },
     }),

@@ -13,11 +13,12 @@ import {
   vesselSchema,
 } from "../../shared/wire/vessels.ts";
 import { requireVolume } from "../db/pours.ts";
+import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom } from "./span.ts";
 
-type Parts = Pick<HttpParts, "watch" | "vessels" | "pours" | "gatherings" | "clock">;
+type Parts = Pick<HttpParts, "watch" | "vessels" | "pours" | "gatherings" | "clock" | "seasons">;
 
 export function vesselRoutes(parts: Parts): Route[] {
   return [...recordRoutes(parts), ...pourRoutes(parts), ...noteRoutes(parts)];
@@ -31,7 +32,8 @@ function pastMs(atMs: number | undefined, nowMs: number): number {
   return atMs ?? Math.round(nowMs);
 }
 
-function recordRoutes({ watch, vessels, clock }: Parts): Route[] {
+function recordRoutes(parts: Parts): Route[] {
+  const { watch, vessels, clock } = parts;
   return [
     route({
       method: "get",
@@ -49,6 +51,7 @@ function recordRoutes({ watch, vessels, clock }: Parts): Route[] {
       status: 201,
       handle: ({ body }) => {
         const fromMs = pastMs(body.fromMs, clock.nowMs());
+        requireOpenSeason(parts, body.fromMs);
         const vessel = vessels.insert({ ...body, fromMs }, fromMs);
         watch.vesselsChanged();
         return vessel;
@@ -61,6 +64,7 @@ function recordRoutes({ watch, vessels, clock }: Parts): Route[] {
       body: vesselPatchSchema,
       answer: vesselSchema,
       handle: ({ id, body }) => {
+        requireOpenSeason(parts, body.fromMs);
         const vessel = vessels.update(id, body, pastMs(body.fromMs, clock.nowMs()));
         watch.vesselsChanged();
         return vessel;
@@ -78,7 +82,8 @@ function recordRoutes({ watch, vessels, clock }: Parts): Route[] {
   ];
 }
 
-function pourRoutes({ watch, vessels, pours, clock }: Parts): Route[] {
+function pourRoutes(parts: Parts): Route[] {
+  const { watch, vessels, pours, clock } = parts;
   return [
     route({
       method: "get",
@@ -101,11 +106,9 @@ function pourRoutes({ watch, vessels, pours, clock }: Parts): Route[] {
         vessels.get(id);
         requireInto(id, body, (intoId) => vessels.get(intoId));
         requireVolume(body);
-        const pour = pours.insert({
-          ...body,
-          vesselId: id,
-          atMs: pastMs(body.atMs, clock.nowMs()),
-        });
+        const atMs = pastMs(body.atMs, clock.nowMs());
+        requireOpenSeason(parts, atMs);
+        const pour = pours.insert({ ...body, vesselId: id, atMs });
         watch.vesselsChanged();
         return pour;
       },
@@ -118,7 +121,9 @@ function pourRoutes({ watch, vessels, pours, clock }: Parts): Route[] {
       answer: pourSchema,
       handle: ({ id, body }) => {
         pastMs(body.atMs, clock.nowMs());
-        const pour = pours.update(numberFrom(id, "pour"), body);
+        const { id: pourId, atMs } = pours.get(numberFrom(id, "pour"));
+        requireOpenSeason(parts, atMs, body.atMs);
+        const pour = pours.update(pourId, body);
         watch.vesselsChanged();
         return pour;
       },
@@ -139,7 +144,8 @@ function requireInto(
   throw new AppError("conflict", `intoVesselId requires ${wanted}, got ${intoVesselId}`);
 }
 
-function noteRoutes({ watch, vessels, gatherings, clock }: Parts): Route[] {
+function noteRoutes(parts: Parts): Route[] {
+  const { watch, vessels, gatherings, clock } = parts;
   return [
     route({
       method: "post",
@@ -152,7 +158,9 @@ function noteRoutes({ watch, vessels, gatherings, clock }: Parts): Route[] {
           const wanted = body.kind === "temperature" ? "a temperature" : "null for kind washed";
           throw new AppError("conflict", `tempC requires ${wanted}, got ${body.tempC}`);
         }
-        vessels.insertNote({ ...body, vesselId: id, atMs: pastMs(body.atMs, clock.nowMs()) });
+        const atMs = pastMs(body.atMs, clock.nowMs());
+        requireOpenSeason(parts, atMs);
+        vessels.insertNote({ ...body, vesselId: id, atMs });
         watch.vesselsChanged();
       },
     }),
@@ -164,6 +172,7 @@ function noteRoutes({ watch, vessels, gatherings, clock }: Parts): Route[] {
       handle: ({ id, body }) => {
         const { bucketId, atMs } = gatherings.get(numberFrom(id, "gathering"));
         if (body.vesselId !== null) vessels.get(body.vesselId);
+        requireOpenSeason(parts, atMs);
         vessels.putGatheringVessel({ bucketId, atMs, vesselId: body.vesselId });
         watch.vesselsChanged();
       },

@@ -2,10 +2,11 @@
 import { AppError } from "../../shared/errors.ts";
 import { msPerHour } from "../../shared/units.ts";
 import { washedPostSchema, washedSchema } from "../../shared/wire/keeping.ts";
+import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 
-type Parts = Pick<HttpParts, "watch" | "buckets" | "gatherings" | "clock">;
+type Parts = Pick<HttpParts, "watch" | "buckets" | "gatherings" | "clock" | "seasons">;
 
 const emptiedWithinMs = 12 * msPerHour;
 const nearlyEmptyL = 0.4;
@@ -23,6 +24,7 @@ export function washingRoutes(parts: Parts): Route[] {
       handle: ({ id, body }) => {
         const bucket = buckets.get(id);
         const atMs = washedAtMs(parts, bucket.id, body.atMs);
+        requireOpenSeason(parts, atMs);
         buckets.washings.insert(bucket.id, atMs);
         watch.recordsChanged({ bucketId: bucket.id, fromMs: atMs });
         return { atMs };
@@ -38,6 +40,7 @@ export function washingRoutes(parts: Parts): Route[] {
         if (lastMs === undefined) {
           throw new AppError("not-found", `washing requires one of ${bucket.id}, got none`);
         }
+        requireOpenSeason(parts, lastMs);
         buckets.washings.remove(bucket.id, lastMs);
         watch.recordsChanged({ bucketId: bucket.id, fromMs: lastMs });
       },
