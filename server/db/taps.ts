@@ -10,7 +10,8 @@ import type { Sqlite } from "./sqlite.ts";
 export type TapStore = ReturnType<typeof createTapStore>;
 
 const columns = `id, tree_id AS treeId, label, tapped_ms AS tappedMs, pulled_ms AS pulledMs,
-  around_cm AS aroundCm, height_cm AS heightCm, bit_mm AS bitMm, depth_mm AS depthMm`;
+  around_cm AS aroundCm, height_cm AS heightCm, bit_mm AS bitMm, depth_mm AS depthMm,
+  slope_degrees AS slopeDegrees, wood_temp_c AS woodTempC`;
 
 /** What nobody said of a new tap. */
 const unsaid: Omit<Tap, "id" | "treeId" | "label"> = {
@@ -20,17 +21,22 @@ const unsaid: Omit<Tap, "id" | "treeId" | "label"> = {
   heightCm: null,
   bitMm: null,
   depthMm: null,
+  slopeDegrees: null,
+  woodTempC: null,
 };
 
 export function createTapStore(sqlite: Sqlite) {
   const listAll = sqlite.prepare(`SELECT ${columns} FROM tap ORDER BY tree_id, label, id`);
   const findOne = sqlite.prepare(`SELECT ${columns} FROM tap WHERE id = ?`);
   const insertOne = sqlite.prepare(`
-    INSERT INTO tap (id, tree_id, label, tapped_ms, pulled_ms, around_cm, height_cm, bit_mm, depth_mm)
-    VALUES (@id, @treeId, @label, @tappedMs, @pulledMs, @aroundCm, @heightCm, @bitMm, @depthMm)`);
+    INSERT INTO tap (id, tree_id, label, tapped_ms, pulled_ms, around_cm, height_cm, bit_mm, depth_mm,
+      slope_degrees, wood_temp_c)
+    VALUES (@id, @treeId, @label, @tappedMs, @pulledMs, @aroundCm, @heightCm, @bitMm, @depthMm,
+      @slopeDegrees, @woodTempC)`);
   const updateOne = sqlite.prepare(`
     UPDATE tap SET label = @label, tapped_ms = @tappedMs, pulled_ms = @pulledMs,
-      around_cm = @aroundCm, height_cm = @heightCm, bit_mm = @bitMm, depth_mm = @depthMm
+      around_cm = @aroundCm, height_cm = @heightCm, bit_mm = @bitMm, depth_mm = @depthMm,
+      slope_degrees = @slopeDegrees, wood_temp_c = @woodTempC
     WHERE id = @id`);
   const deleteOne = sqlite.prepare("DELETE FROM tap WHERE id = ?");
   const treeLabel = sqlite.prepare("SELECT label FROM tree WHERE id = ?").pluck();

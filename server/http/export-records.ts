@@ -49,6 +49,12 @@ function tapTable({ taps }: Parts): Table {
       label: ({ label }) => label,
       tapped: ({ tappedMs }) => timeOrNothing(tappedMs),
       pulled: ({ pulledMs }) => timeOrNothing(pulledMs),
+      around_cm: ({ aroundCm }) => aroundCm,
+      height_cm: ({ heightCm }) => heightCm,
+      bit_mm: ({ bitMm }) => bitMm,
+      depth_mm: ({ depthMm }) => depthMm,
+      slope_degrees: ({ slopeDegrees }) => slopeDegrees,
+      wood_temp_c: ({ woodTempC }) => woodTempC,
     },
   });
 }

@@ -50,6 +50,26 @@ export function holeWords({ tappedMs, pulledMs }: Drilled, { nowMs, timeZone }: 
   return `drilled ${age}, likely to dry between ${dries.join(" and ")}`;
 }
 
+type HowDrilled = {
+  bitMm: number | null;
+  depthMm: number | null;
+  slopeDegrees: number | null;
+  woodTempC: number | null;
+};
+
+/** What is on record of how a hole was drilled, a few words each: "38 mm deep", "wood at 2 °C". */
+export function drilledWords(hole: HowDrilled, units: Units): string[] {
+  const { bitMm, depthMm, slopeDegrees, woodTempC } = hole;
+  return [
+    bitMm === null ? "" : `bit ${drillLength(bitMm, units)}`,
+    depthMm === null ? "" : `${drillLength(depthMm, units)} deep`,
+    slopeDegrees === null
+      ? ""
+      : `${formatQuantity(slopeDegrees, quantities.slopeDegrees, units)} upwards`,
+    woodTempC === null ? "" : `wood at ${formatQuantity(woodTempC, quantities.woodTempC, units)}`,
+  ].filter((words) => words !== "");
+}
+
 /** "5 Mar", with its year unless that is this one. */
 function dated(atMs: number, { nowMs, timeZone }: Reader): string {
   const year = (ms: number) => localParts(ms, timeZone).dayKey.slice(0, 4);
@@ -60,8 +80,7 @@ function dated(atMs: number, { nowMs, timeZone }: Reader): string {
 /** How to drill, a line each with its source. */
 export function drillingLines(units: Units): { words: string; source: string }[] {
   const { bitMm, depthMm, slopeDegrees, woodTempC } = holeFacts;
-  const mm = (value: number) =>
-    units === "us" ? inchFraction(value) : formatQuantity(value, quantities.holeDepthMm, units);
+  const mm = (value: number) => drillLength(value, units);
   return [
     { words: `Bit ${mm(bitMm.value)}; older spiles take ${mm(bitMm.older)}`, source: bitMm.source },
     { words: `Depth ${mm(depthMm.value)}, never over ${mm(depthMm.most)}`, source: depthMm.source },
@@ -91,6 +110,13 @@ export const drillingProblemWords: Record<DrillingProblem, string> = {
   "too flat": "Flatter than 5°: the hole doesn’t drain.",
   "frozen wood": "The wood may be frozen and split: wait for a warmer hour.",
 };
+
+/** "7.9 mm", "5/16 in". */
+function drillLength(lengthMm: number, units: Units): string {
+  return units === "us"
+    ? inchFraction(lengthMm)
+    : formatQuantity(lengthMm, quantities.holeDepthMm, units);
+}
 
 const sixteenthMm = 25.4 / 16;
 

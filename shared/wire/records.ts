@@ -28,6 +28,10 @@ const aroundCm = z.number().min(0).max(1500).nullable();
 const heightCm = z.number().positive().max(500).nullable();
 const bitMm = z.number().min(2).max(30).nullable();
 const depthMm = z.number().min(1).max(150).nullable();
+/** Upwards into the tree. */
+const slopeDegrees = z.number().min(0).max(45).nullable();
+/** Of the wood when it was drilled. */
+const woodTempC = z.number().min(-50).max(50).nullable();
 
 /** A hole with its spile; one whose spile was pulled stays on record as an old hole. */
 export const tapSchema = z.object({
@@ -40,6 +44,8 @@ export const tapSchema = z.object({
   heightCm,
   bitMm,
   depthMm,
+  slopeDegrees,
+  woodTempC,
 });
 export type Tap = z.infer<typeof tapSchema>;
 export const tapPostSchema = z.strictObject({
@@ -51,6 +57,8 @@ export const tapPostSchema = z.strictObject({
   heightCm: heightCm.default(null),
   bitMm: bitMm.default(null),
   depthMm: depthMm.default(null),
+  slopeDegrees: slopeDegrees.default(null),
+  woodTempC: woodTempC.default(null),
 });
 export const tapPatchSchema = z.strictObject(
   tapSchema.omit({ id: true, treeId: true }).partial().shape,

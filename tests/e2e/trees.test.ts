@@ -54,6 +54,14 @@ it("a tree is measured and tapped, and the second hole goes to its other side", 
   await page.locator(".trunk svg").click({ position: { x: 40, y: 60 } });
   expect(await around.inputValue()).not.toBe(before);
 
+  await page.getByLabel("The wood’s temperature").fill("20 F");
+  await page.getByText("The wood may be frozen and split").waitFor();
+  await page.getByLabel("The wood’s temperature").fill("-500 F");
+  await page.getByRole("button", { name: "Write the hole down" }).click();
+  expect(await page.getByLabel("The wood’s temperature").inputValue()).toBe("-500 F");
+  expect((await records()).taps).toHaveLength(0);
+  await page.getByLabel("The wood’s temperature").fill("35 F");
+  await page.getByLabel("Slope upwards").fill("7");
   for (const count of [1, 2]) {
     await page.getByRole("button", { name: "Write the hole down" }).click();
     await expect.poll(async () => (await records()).taps.length).toBe(count);
@@ -63,7 +71,8 @@ it("a tree is measured and tapped, and the second hole goes to its other side", 
   const [one, two] = (await records()).taps;
   const apartCm = Math.abs((one?.aroundCm ?? 0) - (two?.aroundCm ?? 0));
   expect(Math.min(apartCm, 144.78 - apartCm)).toBeGreaterThan(30);
-  expect(one).toMatchObject({ bitMm: 7.9, depthMm: 38, pulledMs: null });
+  expect(one).toMatchObject({ bitMm: 7.9, depthMm: 38, slopeDegrees: 7, pulledMs: null });
+  expect(one?.woodTempC).toBeCloseTo(1.667, 3);
 
   await page.getByRole("button", { name: "Pull the spile of Fence Maple 1" }).click();
   await page

@@ -36,6 +36,8 @@ export type HoleEntries = {
   height: Entry;
   bit: Entry;
   depth: Entry;
+  slope: Entry;
+  wood: Entry;
 };
 
 /** The figures of a hole as a form takes them; `before` as far as it is known. */
@@ -49,6 +51,8 @@ export function useHoleEntries(
     height: useEntry({ quantity: quantities.holeHeightCm, before: before.height, ...rest }),
     bit: useEntry({ quantity: quantities.bitMm, before: before.bit, ...rest }),
     depth: useEntry({ quantity: quantities.holeDepthMm, before: before.depth, ...rest }),
+    slope: useEntry({ quantity: quantities.slopeDegrees, before: before.slope, ...rest }),
+    wood: useEntry({ quantity: quantities.woodTempC, before: before.wood, ...rest }),
   };
 }
 
@@ -59,6 +63,8 @@ export function HoleFields({ entries }: { entries: HoleEntries }) {
       <EntryField label="Above the ground" entry={entries.height} />
       <EntryField label="Bit" entry={entries.bit} />
       <EntryField label="Depth" entry={entries.depth} />
+      <EntryField label="Slope upwards" entry={entries.slope} />
+      <EntryField label="The wood’s temperature" entry={entries.wood} />
     </>
   );
 }
@@ -70,6 +76,8 @@ export function holeBody(entries: HoleEntries) {
     heightCm: entries.height.value ?? null,
     bitMm: entries.bit.value ?? null,
     depthMm: entries.depth.value ?? null,
+    slopeDegrees: entries.slope.value ?? null,
+    woodTempC: entries.wood.value ?? null,
   };
 }
 
@@ -82,6 +90,8 @@ export function Drilling(props: DrillingProps) {
       height: proposed?.heightCm ?? null,
       bit: holeFacts.bitMm.value,
       depth: holeFacts.depthMm.value,
+      slope: null,
+      wood: null,
     },
     units,
   );
@@ -187,17 +197,19 @@ function Warnings(props: FormProps & { isOld: boolean }) {
 function warningWords(props: FormProps): string[] {
   const { entries, spot, holes, zone, girthCm, room, page } = props;
   const airC = page.yard.boards.find((board) => board.airC !== null)?.airC ?? null;
+  const measuredC = entries.wood.value ?? null;
   const drilling = drillingProblems({
     depthMm: entries.depth.value ?? null,
     bitMm: entries.bit.value ?? null,
-    woodTempC: airC,
+    slopeDegrees: entries.slope.value ?? null,
+    woodTempC: measuredC ?? airC,
   });
   const near = spot === undefined ? [] : holesTooNear(spot, { oldHoles: holes, girthCm, zone });
   return [
     ...(room > 0 ? [] : ["The guideline leaves no room for one more tap in this tree."]),
     ...(near.length > 0 ? ["Too near an old hole: the wood around it is dead."] : []),
     ...drilling.map((problem) =>
-      problem === "frozen wood" && airC !== null
+      problem === "frozen wood" && measuredC === null && airC !== null
         ? `The air is ${formatTemp(airC, page.units)}. ${drillingProblemWords[problem]}`
         : drillingProblemWords[problem],
     ),

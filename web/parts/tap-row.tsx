@@ -1,6 +1,6 @@
 // One tap of a tree: how old its hole is, where it is, pulling its spile, and mending its record.
 import { useState } from "preact/hooks";
-import { holeWords } from "../../shared/people/tree-words.ts";
+import { drilledWords, holeWords } from "../../shared/people/tree-words.ts";
 import type { Tap } from "../../shared/wire/records.ts";
 import { callApi } from "../api.ts";
 import { type Sending, useSending } from "../asking.ts";
@@ -28,7 +28,9 @@ export function TapRow({ tap, page, changed }: Row) {
     <li>
       <span class="row-words">
         <b>{tap.label}</b> {holeWords(tap, page)}
-        <span class="soft">{whereWords(tap, page)}</span>
+        <span class="soft">
+          {[whereWords(tap, page), ...drilledWords(tap, page.units)].join(", ")}
+        </span>
       </span>
       <span class="row-ways">
         {tap.pulledMs === null && (
@@ -58,8 +60,17 @@ function whereWords({ id, aroundCm, heightCm }: Tap, { units, yard }: PageFrame)
 function TapForm({ tap, page, changed, close }: Row & { close: () => void }) {
   const { nowMs, timeZone, units } = page;
   const [label, setLabel] = useState(tap.label);
-  const { aroundCm: around, heightCm: height, bitMm: bit, depthMm: depth } = tap;
-  const entries = useHoleEntries({ around, height, bit, depth }, units);
+  const entries = useHoleEntries(
+    {
+      around: tap.aroundCm,
+      height: tap.heightCm,
+      bit: tap.bitMm,
+      depth: tap.depthMm,
+      slope: tap.slopeDegrees,
+      wood: tap.woodTempC,
+    },
+    units,
+  );
   const rest = { nowMs, timeZone, optional: true };
   const drilled = useMoment({ before: tap.tappedMs, ...rest });
   const pulled = useMoment({ before: tap.pulledMs, ...rest });

@@ -85,7 +85,14 @@ describe("trees and taps", () => {
     );
     expect((await http.patch("/trees/gate", { health: "slow" })).body.health).toBe("slow");
     expect((await http.patch("/trees/gate", { health: "well" })).status).toBe(422);
-    const place = { aroundCm: 70, heightCm: 102.5, bitMm: 7.9, depthMm: 38 };
+    const place = {
+      aroundCm: 70,
+      heightCm: 102.5,
+      bitMm: 7.9,
+      depthMm: 38,
+      slopeDegrees: 7,
+      woodTempC: 2.5,
+    };
     expect((await http.patch("/taps/gate-1", place)).body).toMatchObject(place);
     expect((await http.patch("/taps/gate-1", { heightCm: null })).body.heightCm).toBeNull();
     expect((await http.patch("/taps/gate-1", { aroundCm: -1 })).status).toBe(422);

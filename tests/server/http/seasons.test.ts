@@ -169,7 +169,7 @@ test("every table of people's records is given out, with its header also when it
   });
   await http.patch("/seasons/2026", { jobs: { pull: true, wash: true } });
   expect(await textOf("trees")).toContain("gate,Gate,,,\r\n");
-  expect(await textOf("taps")).toContain("gate-1,gate,Gate 1,2026-02-22T15:00:00.000Z,\r\n");
+  expect(await textOf("taps")).toContain("gate-1,gate,Gate 1,2026-02-22T15:00:00.000Z,,,,,,,\r\n");
   expect(await textOf("hangings")).toContain("gate,gate-1,");
   expect(await textOf("days")).toContain("2026-03-12,gate,9.7767,4,,24,no\r\n");
   expect(await textOf("boils")).toContain("1,2026-03-14T10:00:00.000Z,,66,,100,0,");

@@ -2,6 +2,7 @@
 import { expect, it } from "vitest";
 import {
   adviceWords,
+  drilledWords,
   drillingLines,
   drillingProblemWords,
   healthWords,
@@ -62,6 +63,18 @@ it("how to drill is told in inches as bits are sold, or in millimetres", () => {
   expect(lines("us")[1]).toBe("Depth 1 1/2 in, never over 2 in");
   expect(lines("us")[3]).toBe("Wood warmer than 23 °F");
   expect(lines("metric")[1]).toBe("Depth 38 mm, never over 51 mm");
+});
+
+it("how a hole was drilled is told as far as it is on record, in either units", () => {
+  const hole = { bitMm: 7.9, depthMm: 38, slopeDegrees: 7, woodTempC: 2 };
+  expect(drilledWords(hole, "metric").join(", ")).toBe(
+    "bit 7.9 mm, 38 mm deep, 7° upwards, wood at 2 °C",
+  );
+  expect(drilledWords(hole, "us").join(", ")).toBe(
+    "bit 5/16 in, 1 1/2 in deep, 7° upwards, wood at 35.6 °F",
+  );
+  const nothing = { bitMm: null, depthMm: null, slopeDegrees: null, woodTempC: null };
+  expect(drilledWords(nothing, "us")).toEqual([]);
 });
 
 it.each([

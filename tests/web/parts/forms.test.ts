@@ -83,6 +83,8 @@ it("a bucket on a known tree takes its free taps, not taken or pulled ones", () 
     heightCm: null,
     bitMm: null,
     depthMm: null,
+    slopeDegrees: null,
+    woodTempC: null,
   });
   const taps = [tap("a", "oak"), tap("b", "gate"), tap("c", "gate"), tap("d", "gate", 5)];
   expect(freeTapIds(taps, "gate", ["b"])).toEqual(["c"]);
