@@ -84,6 +84,7 @@ export function App(props: { store: Store; door: Door; refresh: () => Promise<vo
     units,
     timeZone: zoneOfYard(state.yard),
     live,
+    mayChange: door.session?.role !== "viewer",
     refresh,
   };
   return (

@@ -1,4 +1,4 @@
-// What this browser remembers for itself: units and sound.
+// What this browser remembers for itself: units, sound and how the pails are ordered.
 import { useState } from "preact/hooks";
 import type { Units } from "../shared/wire/api.ts";
 
@@ -32,4 +32,17 @@ export function useUnits(yardUnits: Units): [Units, (units: Units) => void] {
     redraw((count) => count + 1);
   };
   return [chosenUnits(keep, yardUnits), choose];
+}
+
+/** Pails by urgency, or as they stand in the yard. */
+export type PailOrder = "urgent" | "yard";
+
+export function usePailOrder(): [PailOrder, (order: PailOrder) => void] {
+  const keep = browserKeep();
+  const [, redraw] = useState(0);
+  const choose = (order: PailOrder) => {
+    keep.setItem("pails", order);
+    redraw((count) => count + 1);
+  };
+  return [keep.getItem("pails") === "yard" ? "yard" : "urgent", choose];
 }

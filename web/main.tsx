@@ -9,6 +9,7 @@ import { askSession, enterByLink, mayEnter, visitFromHash } from "./session.ts";
 import { createStore } from "./store.ts";
 import "./styles/base.css";
 import "./styles/yard.css";
+import "./styles/pails.css";
 import "./styles/forms.css";
 import "./styles/rounds.css";
 import "./styles/views.css";

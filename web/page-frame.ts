@@ -9,6 +9,8 @@ export type PageFrame = {
   timeZone: string;
   /** False when the link is lost: figures are old. */
   live: boolean;
+  /** False for somebody who came by a viewing link: nothing is offered that the server would refuse. */
+  mayChange: boolean;
   /** Asks the server for the whole yard again. */
   refresh: () => Promise<void>;
 };

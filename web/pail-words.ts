@@ -1,4 +1,5 @@
 // What a pail says of itself in words: its state, brim time and keeping, and all of it as a label.
+import { brimSentence } from "../shared/people/brim-words.ts";
 import {
   formatAge,
   formatDeadline,
@@ -7,7 +8,6 @@ import {
   formatVolume,
 } from "../shared/people/format.ts";
 import type { BucketView, DoNowPart, Keeping, Units } from "../shared/wire/api.ts";
-import { formatMoment } from "./format.ts";
 import type { PageFrame } from "./page-frame.ts";
 import { doesBrimMatter } from "./urgency.ts";
 
@@ -33,8 +33,22 @@ export function stateWords(bucket: BucketView, nowMs: number): string {
     case "running":
       return "Running";
     case "resting":
-      return "Not running";
+      return isEmpty(bucket) ? "Empty" : "Quiet";
   }
+}
+
+/** Nothing to gather in it: less than two hundredths of what it holds. */
+export function isEmpty({ state, fullFraction }: BucketView): boolean {
+  return state === "resting" && fullFraction !== null && fullFraction < 0.02;
+}
+
+/** "6.0 L", or "was 6.0 L" where nobody weighs it now; undefined where there is nothing to say. */
+export function litresWords(bucket: BucketView, units: Units): string | undefined {
+  const { volumeL, state } = bucket;
+  if (volumeL === null || state === "parked" || state === "unheard") return undefined;
+  const words = formatVolume(volumeL, units);
+  if (state === "doubtful") return `${words}?`;
+  return state === "away" || state === "silent" ? `was ${words}` : words;
 }
 
 function frozenWords(bucket: BucketView): string {
@@ -42,31 +56,10 @@ function frozenWords(bucket: BucketView): string {
   return iceFraction > 0.05 ? `Frozen, ${Math.round(iceFraction * 100)} % ice` : "Frozen";
 }
 
-/** "Brims about 18:40, likely 17:20–21:00"; undefined when it doesn't matter. */
+/** "Brims about 18:45, likely 17:30 to 21:00"; undefined when it doesn't matter. */
 export function brimWords(bucket: BucketView, page: PageFrame): string | undefined {
-  const { brim } = bucket;
-  if (brim === null || !doesBrimMatter(bucket, page.nowMs)) return undefined;
-  const at = (atMs: number) => formatMoment(atMs, page);
-  const { t10Ms, t50Ms, t90Ms } = brim;
-  if (t50Ms === null) {
-    const odds = oddsWords(brim.probability);
-    return t10Ms === null
-      ? `${odds} that it brims over before you come`
-      : `May brim from ${at(t10Ms)}, ${odds.toLowerCase()}`;
-  }
-  if (t50Ms <= page.nowMs) return "Brims any moment";
-  if (t10Ms === null) return `Brims about ${at(t50Ms)}`;
-  const spread =
-    t90Ms === null ? `hardly before ${at(t10Ms)}` : `likely ${at(t10Ms)} to ${at(t90Ms)}`;
-  return `Brims about ${at(t50Ms)}, ${spread}`;
-}
-
-/** A chance as people say it. */
-export function oddsWords(probability: number): string {
-  if (probability >= 0.9) return "Almost sure";
-  if (probability >= 0.6) return "Likely";
-  if (probability >= 0.4) return "As likely as not";
-  return `1 chance in ${Math.max(2, Math.round(1 / Math.max(probability, 0.01)))}`;
+  if (bucket.brim === null || !doesBrimMatter(bucket, page.nowMs)) return undefined;
+  return brimSentence(bucket.brim, page);
 }
 
 /** Sap that keeps, in a pail or a vessel. */
@@ -112,7 +105,7 @@ export function pailLabel(
     stateWords(bucket, page.nowMs),
     volumeL === null
       ? "volume not known"
-      : `${formatVolume(volumeL, page.units)} of ${formatVolume(bucket.capacityL, page.units)}`,
+      : `${litresWords(bucket, page.units) ?? formatVolume(volumeL, page.units)} of ${formatVolume(bucket.capacityL, page.units)}`,
     flowLPerH !== null && bucket.state === "running"
       ? formatFlow(flowLPerH, page.units)
       : undefined,

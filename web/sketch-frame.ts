@@ -26,6 +26,15 @@ export function frameOf(places: readonly SketchPlace[]): SketchFrame {
   };
 }
 
+/** The same sketch for looking at only: no taller than its places need, with room for their pails. */
+export function lowFrameOf(places: readonly SketchPlace[]): SketchFrame {
+  const frame = frameOf(places);
+  const ys = places.map(({ yM }) => yM);
+  const [top, bottom] = [Math.min(0, ...ys), Math.max(0, ...ys)];
+  const roomM = frame.widthM / 9;
+  return { ...frame, topM: top - roomM, heightM: bottom - top + 2.2 * roomM };
+}
+
 /** Where a place lies on the paper, as shares of its width and height. */
 export function shareOf(frame: SketchFrame, { xM, yM }: Pick<SketchPlace, "xM" | "yM">) {
   return { x: (xM - frame.leftM) / frame.widthM, y: (yM - frame.topM) / frame.heightM };

@@ -30,6 +30,13 @@ export function formatVolume(volumeL: number, units: Units): string {
   return `${fixed(volumeUsGal, Math.abs(volumeUsGal) < 10 ? 2 : 1)} gal`;
 }
 
+/** As people say it: "9.3 L", from ten on "42 L"; "2.5 gal", from ten on "11 gal". */
+export function formatRoundVolume(volumeL: number, units: Units): string {
+  const volume = units === "metric" ? volumeL : usGallonsFromL(volumeL);
+  const unit = units === "metric" ? "L" : "gal";
+  return `${fixed(volume, Math.abs(volume) < 9.95 ? 1 : 0)} ${unit}`;
+}
+
 /** "0.24 L/h" or "0.06 gal/h". */
 export function formatFlow(flowLPerH: number, units: Units): string {
   return units === "metric"
@@ -60,7 +67,8 @@ export function formatTimeOfDay(atMs: number, { nowMs, timeZone }: ReaderTime): 
 
 /**
  * A time by which something should be done, rounded down to be on the careful side: "15:30" today,
- * "tomorrow 8:00", later to the hour with the day's whole name, "Thursday noon".
+ * "tomorrow 8:00", later to the hour with the day's whole name, "Thursday noon"; the end of a day is
+ * that day's midnight.
  */
 export function formatDeadline(atMs: number, { nowMs, timeZone }: ReaderTime): string {
   const today = daysApart(atMs, { nowMs, timeZone }) === 0;
@@ -68,9 +76,13 @@ export function formatDeadline(atMs: number, { nowMs, timeZone }: ReaderTime): s
   const step = today ? 15 : 60;
   const rounded = atMs - (minute % step) * msPerMinute;
   const careful = rounded > nowMs ? rounded : atMs;
+  const at = localParts(careful, timeZone);
+  if (at.hour === 0 && at.minute === 0) {
+    const before = dayName(careful - msPerMinute, { nowMs, timeZone }, 9);
+    return before === "today" ? "midnight" : `${before} midnight`;
+  }
   const day = today ? "" : `${dayName(atMs, { nowMs, timeZone }, 9)} `;
-  const { hour } = localParts(careful, timeZone);
-  const isNoon = !today && hour === noonHour;
+  const isNoon = !today && at.hour === noonHour;
   return `${day}${isNoon ? "noon" : formatClock(careful, timeZone)}`;
 }
 

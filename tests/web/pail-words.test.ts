@@ -4,7 +4,6 @@ import {
   brimWords,
   keepingAdvice,
   keepingWords,
-  oddsWords,
   pailLabel,
   riskWords,
   stateWords,
@@ -19,40 +18,12 @@ const brim = {
   t90Ms: nowMs + 10 * hourMs,
 };
 
-describe("the brim time in words", () => {
-  it("gives the middle and the likely span, with the day where it is another", () => {
-    expect(brimWords(sampleBucket({ brim }), page)).toBe(
-      "Brims about 17:40, likely 16:40 to tomorrow 1:40",
-    );
-  });
-
-  it("leaves the late end open when it may never brim", () => {
-    expect(brimWords(sampleBucket({ brim: { ...brim, t90Ms: null } }), page)).toContain(
-      "hardly before 16:40",
-    );
-  });
-
-  it("speaks of a chance when brimming is unlikely", () => {
-    const unlikely = { probability: 0.125, t10Ms: nowMs + hourMs, t50Ms: null, t90Ms: null };
-    expect(brimWords(sampleBucket({ brim: unlikely }), page)).toBe(
-      "May brim from 16:40, 1 chance in 8",
-    );
-  });
-
-  it("says so when the middle time has passed", () => {
-    const passed = { ...brim, t50Ms: nowMs - 1 };
-    expect(brimWords(sampleBucket({ brim: passed }), page)).toBe("Brims any moment");
-  });
-});
-
-it("chances are said as people say them, never below one in a hundred", () => {
-  expect([0, 0.14, 0.5, 0.7, 0.95].map(oddsWords)).toEqual([
-    "1 chance in 100",
-    "1 chance in 7",
-    "As likely as not",
-    "Likely",
-    "Almost sure",
-  ]);
+it("speaks of the brim time only where it matters", () => {
+  expect(brimWords(sampleBucket({ brim }), page)).toBe(
+    "Brims about 17:30, likely 16:30 to tomorrow 2:00",
+  );
+  expect(brimWords(sampleBucket({ brim: null }), page)).toBeUndefined();
+  expect(brimWords(sampleBucket({ brim, state: "brimful" }), page)).toBeUndefined();
 });
 
 describe("keeping in words", () => {
@@ -98,7 +69,7 @@ it("a silent pail says when it was last heard", () => {
 
 it("the label says everything that is drawn, in the units of the person", () => {
   expect(pailLabel(sampleBucket({ brim }), page, "gather")).toBe(
-    "Gate. Running. 6.0 L of 12.0 L. 0.42 L/h. Brims about 17:40, likely 16:40 to tomorrow 1:40. To do: gather",
+    "Gate. Running. 6.0 L of 12.0 L. 0.42 L/h. Brims about 17:30, likely 16:30 to tomorrow 2:00. To do: gather",
   );
   expect(pailLabel(sampleBucket(), samplePage({ units: "us" }))).toBe(
     "Gate. Running. 1.59 gal of 3.17 gal. 0.11 gal/h",

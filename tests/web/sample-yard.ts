@@ -90,6 +90,7 @@ export function samplePage(parts: Partial<PageFrame> = {}): PageFrame {
     units: "metric",
     timeZone: "America/New_York",
     live: true,
+    mayChange: true,
     refresh: () => Promise.resolve(),
     ...parts,
   };

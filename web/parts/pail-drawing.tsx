@@ -1,9 +1,11 @@
 // A pail on its spile, drawn: level, drip and state by shape, so that it reads without colour.
 import type { BucketView } from "../../shared/wire/api.ts";
+import { isEmpty } from "../pail-words.ts";
 import {
   bailPath,
   bodyPath,
   crackPath,
+  floorPath,
   icePath,
   pailBox,
   rim,
@@ -45,6 +47,7 @@ function HungPail({ bucket }: Drawn) {
       <path class="wire" d={bailPath} />
       <ellipse class="pail-mouth" {...rim} />
       <path class="pail-body" d={bodyPath} />
+      {isEmpty(bucket) && <path class="floor" d={floorPath} />}
       <Contents bucket={bucket} />
       <Measure />
       <path class="pail-outline" d={bodyPath} />
@@ -104,15 +107,15 @@ function StateMark({ bucket }: Drawn) {
     case "silent":
       return (
         <g class="mark">
-          <circle cx="70" cy="114" r="20" />
-          <path d="M61 121 a13 13 0 0 1 18 0 M57 114 a20 20 0 0 1 26 0 M70 126.5 v0.1 M56 126 L84 101" />
+          <circle cx="70" cy="114" r="27" />
+          <path d="M58 123 a17 17 0 0 1 24 0 M51 114 a27 27 0 0 1 38 0 M70 131 v0.1 M50 132 L90 96" />
         </g>
       );
     case "doubtful":
       return (
         <g class="mark">
-          <circle cx="70" cy="114" r="20" />
-          <path d="M63 109 c0 -10 14 -10 14 -1 c0 6 -7 6 -7 12 M70 126 v0.1" />
+          <path class="sign" d="M70 78 L106 114 L70 150 L34 114Z" />
+          <path d="M60 106 c0 -15 21 -14 21 -1 c0 9 -11 9 -11 18 M70 135 v0.1" />
         </g>
       );
     case "unheard":
@@ -160,7 +163,7 @@ function Drip({ bucket }: Drawn) {
       </g>
     );
   }
-  if (bucket.state !== "resting") return null;
+  if (bucket.state !== "resting" || isEmpty(bucket)) return null;
   return (
     <g transform="translate(-3.4 20) scale(0.85)">
       <path class="drop is-still" d={dropPath} />

@@ -47,5 +47,9 @@ export function crackPath(fullFraction: number): string {
 export const bodyPath = `M${middleX - rimHalf} ${rimY} L${middleX - bottomHalf} ${bottomY} Q${middleX} ${
   bottomY + 9
 } ${middleX + bottomHalf} ${bottomY} L${middleX + rimHalf} ${rimY}`;
+/** The bottom as one sees it from above in an empty pail, and a seam that nothing covers. */
+export const floorPath = `M${middleX - bottomHalf} ${bottomY} Q${middleX} ${bottomY - 15} ${
+  middleX + bottomHalf
+} ${bottomY} M${middleX} ${rimY + 7} V${bottomY - 8}`;
 export const bailPath = "M26 70 C27 38 56 28 70 28 S113 38 114 70";
 export const rim = { cx: middleX, cy: rimY, rx: rimHalf, ry: rimHalf * 0.15 };

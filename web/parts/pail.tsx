@@ -1,11 +1,12 @@
 // One bucket on the line: the drawing, its litres and what it has to say; a link to its tree.
-import { formatFlow, formatVolume } from "../../shared/people/format.ts";
+import { formatFlow } from "../../shared/people/format.ts";
 import type { BucketView, DoNowPart } from "../../shared/wire/api.ts";
 import type { PageFrame } from "../page-frame.ts";
-import { brimWords, keepingWords, pailLabel, stateWords } from "../pail-words.ts";
+import { brimWords, keepingWords, litresWords, pailLabel, stateWords } from "../pail-words.ts";
 import { hashFromRoute } from "../routes.ts";
 import { Branch } from "./branch.tsx";
 import { PailDrawing } from "./pail-drawing.tsx";
+import { BrimTrack, KeepDrops } from "./pail-gauges.tsx";
 
 export function Pail(props: {
   bucket: BucketView;
@@ -32,12 +33,13 @@ export function Pail(props: {
 }
 
 function Figures({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
-  const { volumeL, flowLPerH, state } = bucket;
-  if (volumeL === null || state === "parked" || state === "unheard") return null;
+  const { flowLPerH, state } = bucket;
+  const litres = litresWords(bucket, page.units);
+  if (litres === undefined) return null;
   const isRunning = state === "running" || state === "brimful";
   return (
     <span class="pail-figures">
-      <span class="pail-volume">{formatVolume(volumeL, page.units)}</span>
+      <span class="pail-volume">{litres}</span>
       {isRunning && flowLPerH !== null && (
         <span class="pail-flow">{formatFlow(flowLPerH, page.units)}</span>
       )}
@@ -46,8 +48,9 @@ function Figures({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
 }
 
 function Notes({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
-  const brim = brimWords(bucket, page);
-  const keeping = keepingWords(bucket, page);
+  const { brim, keeping } = bucket;
+  const brims = brimWords(bucket, page);
+  const keeps = keepingWords(bucket, page);
   const warns = bucket.alarms.includes("brim");
   const sours = bucket.alarms.includes("boil") || bucket.alarms.includes("sour");
   return (
@@ -55,9 +58,17 @@ function Notes({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
       {bucket.state !== "running" && (
         <span class="pail-state">{stateWords(bucket, page.nowMs)}</span>
       )}
-      {brim !== undefined && <span class={warns ? "pail-note is-now" : "pail-note"}>{brim}</span>}
-      {keeping !== undefined && (
-        <span class={sours ? "pail-note is-now" : "pail-note"}>{keeping}</span>
+      {brims !== undefined && brim !== null && (
+        <span class={warns ? "pail-note is-now" : "pail-note"}>
+          <BrimTrack brim={brim} nowMs={page.nowMs} />
+          {brims}
+        </span>
+      )}
+      {keeps !== undefined && keeping !== null && (
+        <span class={sours ? "pail-note is-now" : "pail-note"}>
+          <KeepDrops keeping={keeping} />
+          {keeps}
+        </span>
       )}
     </>
   );

@@ -16,7 +16,12 @@ export function Sentence({ page }: { page: PageFrame }) {
   const calls = parts.some(({ verb }) => verb !== "wait");
   return (
     <p class={calls ? "sentence is-calling" : "sentence"} role="status">
-      {words}
+      {withUnitsKept(words)}
     </p>
   );
+}
+
+/** A figure and its unit stay on one line. */
+function withUnitsKept(words: string): string {
+  return words.replace(/(\d) (L|gal)\b/g, "$1\u00a0$2");
 }

@@ -46,7 +46,7 @@ export function SketchSection(
 }
 
 /** New ones are laid out in rows below home, to be dragged from there. */
-function NotYetDrawn({ sketch, page, change }: Drawn & { change: Change }) {
+export function NotYetDrawn({ sketch, page, change }: Drawn & { change: Change }) {
   const drawn = new Set(sketch.places.map(({ place }) => place));
   const missing = placesOf(page).filter((place) => !drawn.has(place));
   if (missing.length === 0) return null;

@@ -2,32 +2,60 @@
 import { formatTemp, formatTimeOfDay, formatVolume } from "../../shared/people/format.ts";
 import { outlookWords } from "../../shared/people/outlook.ts";
 import type { DoNowPart, YardView } from "../../shared/wire/api.ts";
+import { usePailOrder } from "../browser-settings.ts";
+import { later } from "../later.tsx";
 import type { PageFrame } from "../page-frame.ts";
 import { Pail } from "../parts/pail.tsx";
 import { Sentence } from "../parts/sentence.tsx";
+import { SwitchChoice } from "../parts/switch-choice.tsx";
 import { hashFromRoute } from "../routes.ts";
 import { byUrgency } from "../urgency.ts";
 
+const YardMap = later(async () => (await import("../parts/yard-map.tsx")).YardMap);
+
 export function YardPage({ page }: { page: PageFrame }) {
+  const [order, setOrder] = usePailOrder();
   const buckets = byUrgency(page.yard.buckets, page.nowMs);
   if (buckets.length === 0) return <FirstSteps page={page} />;
+  const todo = (bucketId: string) => todoOf(page.yard.doNow.parts, bucketId);
   return (
     <>
       <Sentence page={page} />
       <p class="margin-note">{yardFacts(page).join(" · ")}</p>
       <OutlookNote yard={page.yard} />
       <NewCells yard={page.yard} />
-      <ul class="pails" aria-label="Buckets, most urgent first">
-        {buckets.map((bucket, index) => (
-          <Pail
-            key={bucket.id}
-            bucket={bucket}
-            page={page}
-            index={index}
-            todo={todoOf(page.yard.doNow.parts, bucket.id)}
-          />
-        ))}
-      </ul>
+      <fieldset class="switch pail-order">
+        <legend>Pails</legend>
+        <SwitchChoice
+          name="pails"
+          now={order}
+          value="urgent"
+          words="most urgent first"
+          choose={setOrder}
+        />
+        <SwitchChoice
+          name="pails"
+          now={order}
+          value="yard"
+          words="as they stand"
+          choose={setOrder}
+        />
+      </fieldset>
+      {order === "yard" ? (
+        <YardMap page={page} todoOf={todo} />
+      ) : (
+        <ul class="pails" aria-label="Buckets, most urgent first">
+          {buckets.map((bucket, index) => (
+            <Pail
+              key={bucket.id}
+              bucket={bucket}
+              page={page}
+              index={index}
+              todo={todo(bucket.id)}
+            />
+          ))}
+        </ul>
+      )}
     </>
   );
 }

@@ -141,7 +141,7 @@ it("raises a vessel alarm when it is full, says so in the sentence when its sap 
   const [alarm] = rig.watch.yardView().alarms.filter(({ kind }) => kind === "vessel");
   expect(alarm).toMatchObject({ subject: "vessel/barrel" });
   expect(alarm?.text).toContain("Barrel");
-  expect(rig.watch.yardView().doNow.sentence).toMatch(/boil what stands in Barrel (by|now)/i);
+  expect(rig.watch.yardView().doNow.sentence).toMatch(/boil the .* in Barrel (by|now)/i);
   const pour = { kind: "boil", intoVesselId: null, volumeL: null, note: null } as const;
   rig.stores.pours.insert({ ...pour, vesselId: "barrel", atMs: startMs });
   rig.watch.vesselsChanged();

@@ -75,6 +75,12 @@ describe("times", () => {
     expect(formatDeadline(at("30T09:10"), time)).toBe("30 Mar 9:00");
   });
 
+  it("that fall on the end of a day are that day's midnight", () => {
+    expect(formatDeadline(at("15T00:20"), time)).toBe("midnight");
+    expect(formatDeadline(at("16T00:00"), time)).toBe("tomorrow midnight");
+    expect(formatDeadline(at("19T00:59"), time)).toBe("Wednesday midnight");
+  });
+
   it("are never rounded into the past", () => {
     expect(formatDeadline(at("14T12:09"), time)).toBe("12:09");
     fc.assert(

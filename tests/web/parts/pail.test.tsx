@@ -4,7 +4,7 @@ import { cleanup, render } from "@testing-library/preact";
 import { afterEach, expect, it } from "vitest";
 import type { BucketState, BucketView } from "../../../shared/wire/api.ts";
 import { Pail } from "../../../web/parts/pail.tsx";
-import { sampleBucket, samplePage } from "../sample-yard.ts";
+import { hourMs, nowMs, sampleBucket, samplePage } from "../sample-yard.ts";
 
 afterEach(cleanup);
 
@@ -13,7 +13,8 @@ function drawn(parts: Partial<BucketView>, todo?: "gather") {
   return render(<Pail bucket={bucket} page={samplePage()} index={0} todo={todo} />).container;
 }
 
-const shapes: { state: BucketState; shape: string; words: string }[] = [
+type Shape = { state: BucketState; parts?: Partial<BucketView>; shape: string; words: string };
+const shapes: Shape[] = [
   { state: "brimful", shape: ".overflow", words: "At the rim" },
   { state: "frozen", shape: ".ice-block", words: "Frozen" },
   { state: "silent", shape: ".mark", words: "Silent" },
@@ -21,23 +22,24 @@ const shapes: { state: BucketState; shape: string; words: string }[] = [
   { state: "away", shape: ".ghost", words: "Lifted off" },
   { state: "parked", shape: ".turned", words: "Parked" },
   { state: "unheard", shape: ".dots", words: "Not heard yet" },
-  { state: "resting", shape: ".is-still", words: "Not running" },
+  { state: "resting", shape: ".is-still", words: "Quiet" },
+  { state: "resting", parts: { fullFraction: 0, volumeL: 0 }, shape: ".floor", words: "Empty" },
 ];
 
-it.each(shapes)("$state shows its own shape and the words $words", ({ state, shape, words }) => {
-  const place = drawn({ state });
+it.each(shapes)("$words has its own shape and says so", ({ state, parts, shape, words }) => {
+  const place = drawn({ state, ...parts });
   expect(place.querySelector(shape)).not.toBeNull();
   expect(place.querySelector(".pail-state")?.textContent).toContain(words);
 });
 
 it("no two states draw the same picture", () => {
-  const states = [...shapes.map(({ state }) => state), "running" as const];
-  const pictures = states.map((state) => {
-    const svg = drawn({ state }).querySelector(".pail-drawing");
+  const all = [...shapes, { state: "running" as const, parts: {} }];
+  const pictures = all.map(({ state, parts }) => {
+    const svg = drawn({ state, ...parts }).querySelector(".pail-drawing");
     cleanup();
     return svg?.innerHTML;
   });
-  expect(new Set(pictures).size).toBe(states.length);
+  expect(new Set(pictures).size).toBe(all.length);
 });
 
 it("a running pail drips and a higher flow drips faster", () => {
@@ -68,4 +70,36 @@ it("leads to its tree and carries what there is to do", () => {
   expect(place.querySelector("a")?.getAttribute("href")).toBe("#/bucket/gate");
   expect(place.querySelector(".tag")?.textContent).toBe("gather");
   expect(place.querySelector(".unseen")?.textContent).toMatch(/^Gate\. Running\. .*To do: gather$/);
+});
+
+it("litres that nobody weighs now are said to be past or in doubt", () => {
+  const litres = (state: BucketState) => {
+    const words = drawn({ state }).querySelector(".pail-volume")?.textContent;
+    cleanup();
+    return words;
+  };
+  expect(litres("silent")).toBe("was 6.0 L");
+  expect(litres("away")).toBe("was 6.0 L");
+  expect(litres("doubtful")).toBe("6.0 L?");
+});
+
+it("draws the brim time's spread along the next day, and what is left of the keeping", () => {
+  const brim = {
+    probability: 0.9,
+    t10Ms: nowMs + 6 * hourMs,
+    t50Ms: nowMs + 12 * hourMs,
+    t90Ms: nowMs + 30 * hourMs,
+  };
+  const keeping = {
+    sapTempC: 4,
+    iceFraction: 0,
+    spentFraction: 0.4,
+    boilByMs: nowMs + 30 * hourMs,
+    risk: "fresh" as const,
+  };
+  const place = drawn({ brim, keeping });
+  expect(place.querySelector(".track-middle")?.getAttribute("d")).toBe("M60 1 v14");
+  expect(place.querySelector(".track-lens")?.getAttribute("d")).toMatch(/^M32 8 .* 116 8 /);
+  expect(place.querySelectorAll(".keep-drops .is-left").length).toBe(3);
+  expect(place.querySelectorAll(".keep-drops .is-spent").length).toBe(2);
 });

@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
 // The whole page on a sample yard: sentence, lost link, units, simulated yard, first steps.
 import { cleanup, fireEvent, render, screen } from "@testing-library/preact";
-import { afterEach, beforeEach, expect, it } from "vitest";
+import { afterEach, beforeEach, expect, it, vi } from "vitest";
 import type { YardView } from "../../../shared/wire/api.ts";
 import type { Session } from "../../../shared/wire/viewing.ts";
 import { App } from "../../../web/app.tsx";
@@ -33,10 +33,10 @@ it("says on top what to do now, in the units chosen in this browser", () => {
     reason: "brim",
   };
   opened(sampleYard({ doNow: { sentence: "", parts: [part] } }));
-  expect(screen.getByRole("status").textContent).toMatch(/^Gather Gate before 16:/);
-  expect(screen.getByRole("status").textContent).toContain("10.0 L");
+  expect(screen.getByRole("status").textContent).toMatch(/^Gather Gate .* before 16:/);
+  expect(screen.getByRole("status").textContent).toContain("(10\u00a0L)");
   fireEvent.click(screen.getByLabelText("gal, °F"));
-  expect(screen.getByRole("status").textContent).toContain("2.64 gal");
+  expect(screen.getByRole("status").textContent).toContain("2.6\u00a0gal");
   expect(localStorage.getItem("units")).toBe("us");
 });
 
@@ -82,4 +82,27 @@ it("puts the most urgent pail first", () => {
   opened(sampleYard({ buckets: [sampleBucket(), well] }));
   const names = [...document.querySelectorAll(".pail-name")].map((name) => name.textContent);
   expect(names).toEqual(["Well", "Gate"]);
+});
+
+it("shows the pails as they stand in the yard, once trees are on the sketch, and remembers the choice", async () => {
+  const sketch = {
+    places: [
+      { place: "home", xM: 0, yM: 0 },
+      { place: "tree/t-gate", xM: 20, yM: 10 },
+    ],
+    paced: [],
+    carryKg: 20,
+  };
+  vi.stubGlobal("fetch", () => Promise.resolve(Response.json(sketch)));
+  const stray = sampleBucket({ id: "stray", label: "Stray", tree: null });
+  opened(sampleYard({ buckets: [sampleBucket(), stray] }));
+  fireEvent.click(screen.getByLabelText("as they stand"));
+  await screen.findByRole("button", { name: "Move the trees" });
+  expect(document.querySelectorAll(".map > .standing").length).toBe(2);
+  expect(document.querySelector(".map .small-pail")?.getAttribute("href")).toBe("#/bucket/gate");
+  expect(document.querySelector(".map-others")?.textContent).toContain("Stray");
+  expect(localStorage.getItem("pails")).toBe("yard");
+  fireEvent.click(screen.getByRole("button", { name: "Move the trees" }));
+  expect(screen.getByRole("button", { name: /^Gate maple, .*Arrow keys/ })).toBeTruthy();
+  vi.unstubAllGlobals();
 });
