@@ -51,6 +51,8 @@ export type FlowEstimate = {
   full: boolean;
   /** Only the first readings are in: nothing is known for sure, nothing is booked yet. */
   starting?: true;
+  /** The wood is certainly frozen: what settles on the bucket meanwhile is no sap. */
+  frozen?: true;
   /** The readings make no sense (stuck, out of range, too noisy): why. */
   doubt?: string;
 };

@@ -8,6 +8,11 @@ const almostEmptyG = 400;
 const leastGatheredG = 100;
 const leastExcursionG = 100;
 const leastLeaningG = 250;
+const mostSquallG = 250;
+const mostSurgeG = 200;
+const surgeH = 0.25;
+/** Snow that slides off a lid goes from one weight to the next: nobody pours so little off so quickly. */
+const mostShedG = 400;
 const sameLoadShare = 0.05;
 const longestLoadMs = 2 * 86_400_000;
 const mostLoads = 3;
@@ -22,6 +27,8 @@ type Settled = {
   loads: readonly Load[];
   /** The wood is certainly frozen: what comes is no sap. */
   frozen: boolean;
+  /** What runs by now. */
+  flowGPerH: number;
 };
 
 /** What an excursion was, now that the weight is at rest; undefined when it was nothing to speak of. */
@@ -47,12 +54,18 @@ function eventAtNewLevel(
   const span = { atMs: excursion.sinceMs, untilMs: steppedMs, deltaG };
   if (isDrop) return { kind: kindOfDrop(excursion, settled, allowedG), ...span };
   if (excursion.longUnheard) return undefined;
+  if (excursion.count === 0 && cameByItself(settled, deltaG, allowedG)) return undefined;
   if (deltaG > allowedG) return { kind: "load-added", ...span };
-  if (excursion.count > 0) {
-    return { kind: wasLifted(excursion) ? "lifted" : "leaned-on", ...span };
-  }
-  // So little, and nobody seen to touch it: sap that began to run faster than was thought, or in frost a little snow.
-  return settled.frozen ? { kind: "load-added", ...span } : undefined;
+  return { kind: wasLifted(excursion) ? "lifted" : "leaned-on", ...span };
+}
+
+/**
+ * With nobody seen to touch the bucket: in frost snow settles, more in a squall, and the books know that it is no sap;
+ * otherwise sap began to run faster than was thought.
+ */
+function cameByItself({ frozen, flowGPerH }: Settled, deltaG: number, allowedG: number): boolean {
+  if (frozen) return deltaG < mostSquallG;
+  return deltaG <= allowedG || (deltaG < mostSurgeG && flowGPerH * surgeH > deltaG);
 }
 
 function kindOfDrop(
@@ -62,7 +75,8 @@ function kindOfDrop(
 ): FlowEventKind {
   const { expectedG } = excursion;
   const goneG = expectedG - accepted.massG;
-  if (!wasLifted(excursion) && wasLaidOn(loads, goneG, allowedG)) return "load-off";
+  const isLoad = goneG < mostShedG && excursion.count === 0 && !excursion.longUnheard;
+  if (!wasLifted(excursion) && (isLoad || wasLaidOn(loads, goneG, allowedG))) return "load-off";
   const netAfterG = accepted.massG - emptyG;
   const isEmptied = netAfterG < almostEmptyG && netAfterG < (expectedG - emptyG) / 2;
   return isEmptied ? "emptied" : "poured-off";

@@ -36,6 +36,7 @@ export function startFlow(): FlowState {
     acceptedCount: 0,
     cellTempC: null,
     woodTempC: null,
+    frozen: false,
     noFlowMs: null,
     noise: startNoise(),
     awayAtStart: false,
@@ -60,12 +61,15 @@ export function stepFlow(state: FlowState, reading: BucketReading, setup: Bucket
   const leverK = cellTempC === null ? 0 : cellTempC - cellRestC;
   const weighing = { massG: reading.massG, leverK, varianceG2: state.noise.varianceG2 };
   const elapsedMs = state.atMs === null ? 0 : reading.atMs - state.atMs;
-  const heard = { reading, weighing, setup, elapsedMs };
+  const woodTempC = woodTempAfter(state, reading);
+  const frozen = isWoodFrozen(woodTempC, reading);
+  const heard = { reading, weighing, setup, elapsedMs, frozen };
   const next = {
     ...state,
     atMs: reading.atMs,
     cellTempC,
-    woodTempC: woodTempAfter(state, reading),
+    woodTempC,
+    frozen,
     impossible: false,
   };
   const [first] = state.hypotheses;
@@ -79,8 +83,7 @@ export function stepFlow(state: FlowState, reading: BucketReading, setup: Bucket
 /** `next` is as of the reading but for its hypotheses, which are still as of the one before. */
 function goneOn(next: FlowState, heard: Heard): FlowStep {
   const { reading, elapsedMs } = heard;
-  const { noFlowMs, steppedMs } = next;
-  const frozen = isWoodFrozen(next.woodTempC, reading);
+  const { frozen, noFlowMs, steppedMs } = next;
   const isCreeping = steppedMs !== null && reading.atMs - elapsedMs - steppedMs < creepMs;
   const meanwhile = { frozen, extraNoiseG2PerH: isCreeping ? creepNoiseG2PerH : 0 };
   const ahead = next.hypotheses.map((one) => broughtForward(one, elapsedMs, meanwhile));
@@ -113,9 +116,8 @@ function withoutFlow(hypothesis: Hypothesis): Hypothesis {
 /** Mass and flow at a time at or after the last reading; the interval of the flow holds 90 %. */
 export function flowEstimate(state: FlowState, setup: BucketSetup, atMs: number): FlowEstimate {
   const [first] = state.hypotheses;
-  const doubt = doubtOf(state);
   if (first === undefined || state.atMs === null) {
-    return { ...unknownEstimate(state, setup, atMs), ...(doubt === undefined ? {} : { doubt }) };
+    return { ...unknownEstimate(state, setup, atMs), ...remarksOn(state) };
   }
   const aheadMs = Math.min(Math.max(atMs - state.atMs, 0), longUnheardMs);
   const ahead = aheadMs === 0 ? first : broughtForward(first, aheadMs, nothingElse);
@@ -137,8 +139,14 @@ export function flowEstimate(state: FlowState, setup: BucketSetup, atMs: number)
     away,
     full: !isStepped && (ahead.full || isFull(belief.massG, false, setup)),
     ...(state.acceptedCount < settledCount ? { starting: true } : {}),
-    ...(doubt === undefined ? {} : { doubt }),
+    ...(state.frozen ? { frozen: true } : {}),
+    ...remarksOn(state),
   };
+}
+
+function remarksOn(state: FlowState): Pick<FlowEstimate, "doubt"> {
+  const doubt = doubtOf(state);
+  return doubt === undefined ? {} : { doubt };
 }
 
 /** The last weight freed from the drift; undefined when it was not taken for sap alone, or says nothing of the flow. */

@@ -24,6 +24,7 @@ import {
   massOf,
   relevelModes,
   shifted,
+  surgeModes,
   updateModes,
   updateModesAtRim,
 } from "./modes.ts";
@@ -54,6 +55,8 @@ export type Heard = {
   weighing: Weighing;
   setup: BucketSetup;
   elapsedMs: number;
+  /** The wood is certainly frozen: nothing begins to run. */
+  frozen: boolean;
 };
 
 /** Readings that must agree before anything is believed. */
@@ -67,6 +70,7 @@ const rimFlowMemoryMs = msPerHour;
 
 const strayEveryMs = 1.5 * msPerHour;
 const stepEveryMs = 12 * msPerHour;
+const surgeEveryMs = 2 * msPerHour;
 const gustEveryMs = 3 * msPerHour;
 const strayLastsMs = 45_000;
 const gustLastsMs = 120_000;
@@ -92,6 +96,7 @@ export function childrenOf(ahead: Hypothesis, heard: Heard): Hypothesis[] {
   const rates = ratesOf(ahead.taken, heard.elapsedMs);
   return [
     takenForSap(ahead, heard, Math.log(rates.sap)),
+    takenForSurge(ahead, heard, Math.log(rates.sap)),
     takenForGust(ahead, heard, Math.log(rates.gust)),
     takenForStep(ahead, heard, Math.log(rates.step * (1 - newFlowShare))),
     takenForStep(withLooseFlow(ahead), heard, Math.log(rates.step * newFlowShare)),
@@ -122,6 +127,13 @@ function takenForSap(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothe
     ? rimLogLikelihood(ahead, weighing)
     : logLikelihoodOf(ahead.modes, weighing);
   return withSap(ahead, heard, ahead.logWeight + logPrior + logLikelihood);
+}
+
+/** Sap began to run, or ceased, faster than a tree's usual restlessness has it. */
+function takenForSurge(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothesis | undefined {
+  if (ahead.full || heard.frozen) return undefined;
+  const logShare = Math.log(-Math.expm1(-heard.elapsedMs / surgeEveryMs));
+  return takenForSap({ ...ahead, modes: surgeModes(ahead.modes) }, heard, logPrior + logShare);
 }
 
 /** The weight is where sap alone would have brought it; undefined where it cannot be. */

@@ -2,7 +2,6 @@
 import type { FlowEvent } from "../bucket.ts";
 import { eventOf, loadsAfter, mayBeLeaning } from "./events.ts";
 import { awayBelowG, type Excursion, startExcursion } from "./excursion.ts";
-import { isWoodFrozen } from "./frost.ts";
 import {
   childrenOf,
   type Heard,
@@ -12,7 +11,7 @@ import {
   settledCount,
   withSap,
 } from "./hypotheses.ts";
-import { combined, massOf, startModes, surpriseOf } from "./modes.ts";
+import { combined, flowOf, massOf, startModes, surpriseOf } from "./modes.ts";
 import { forgetWeights, stepNoise } from "./noise.ts";
 import { pruned } from "./pruning.ts";
 import type { FlowState } from "./state.ts";
@@ -117,10 +116,10 @@ function concluded(state: FlowState, settled: Hypothesis | undefined, heard: Hea
   if (excursion === null || !isAtRest(settled, excursion)) {
     return { state: { ...state, hypotheses: [settled] }, events: [] };
   }
-  const { loads, woodTempC } = state;
+  const { loads, frozen } = state;
   const { emptyG } = heard.setup;
-  const frozen = isWoodFrozen(woodTempC, heard.reading);
-  const event = eventOf(excursion, { accepted, sapSinceMs, emptyG, loads, frozen });
+  const flowGPerH = flowOf(settled.modes);
+  const event = eventOf(excursion, { accepted, sapSinceMs, emptyG, loads, frozen, flowGPerH });
   return {
     state: {
       ...state,

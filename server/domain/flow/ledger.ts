@@ -1,5 +1,6 @@
 // Books every gram: ten-minute slots of what came in, by the masses at their ends and the events between.
 import type { FlowEstimate, FlowEvent, Slot } from "../bucket.ts";
+import { type Lid, lidAfter, startLid } from "./lid.ts";
 
 /** Sums over the estimates of the slot that is open; JSON-safe. */
 type OpenSlot = {
@@ -22,6 +23,9 @@ export type LedgerState = {
   bookedG: number | null;
   /** Sap level at the last estimate. */
   levelG: number;
+  lid: Lid;
+  /** At the last estimate the wood was certainly frozen. */
+  frozen: boolean;
   open: OpenSlot | null;
 };
 
@@ -30,7 +34,7 @@ export type LedgerInput = { estimate: FlowEstimate; events: readonly FlowEvent[]
 export const slotMs = 600_000;
 
 export function startLedger(): LedgerState {
-  return { eventsG: 0, bookedG: null, levelG: 0, open: null };
+  return { eventsG: 0, bookedG: null, levelG: 0, lid: startLid(), frozen: false, open: null };
 }
 
 /**
@@ -48,16 +52,27 @@ export function stepLedger(
   if (estimate.starting === true || estimate.away) {
     return { ledger: { ...closed.ledger, eventsG }, slots: closed.slots };
   }
-  const levelG = estimate.netG - eventsG;
+  const settledG = settledIn(closed.ledger, estimate.netG - eventsG, estimate);
+  const { lid, meltedG } = lidAfter(closed.ledger.lid, { ...input, settledG });
+  const putOnG = eventsG + settledG - meltedG;
+  const levelG = estimate.netG - putOnG;
   return {
     ledger: {
-      eventsG,
+      eventsG: putOnG,
       bookedG: closed.ledger.bookedG ?? levelG,
       levelG,
+      lid,
+      frozen: estimate.frozen === true,
       open: slotWith(closed.ledger.open, input),
     },
     slots: closed.slots,
   };
+}
+
+/** What settles in frost is snow and rime: it counts as put on, and the sap stays where it was. */
+function settledIn(ledger: LedgerState, levelG: number, { frozen }: FlowEstimate): number {
+  const isFrost = frozen === true && ledger.frozen && ledger.bookedG !== null;
+  return isFrost ? levelG - ledger.levelG : 0;
 }
 
 function closedBefore(ledger: LedgerState, atMs: number): { ledger: LedgerState; slots: Slot[] } {

@@ -31,6 +31,8 @@ const leastWeight = 1e-3;
 const firstRunWeight = runStartsPerH / (runStartsPerH + runEndsPerH);
 const firstCalmFlowSdGPerH = 60;
 const firstRunFlowSdGPerH = 300;
+const surgeSinceH = 1 / 60;
+const surgeRunWeight = 0.9;
 const firstDriftSdGPerK = 2;
 
 /** What is believed after the very first weighing. */
@@ -63,6 +65,19 @@ export function forgetFlow(modes: Modes): Modes {
 export function loosenFlow({ calm, run, runWeight }: Modes): Modes {
   const variance = Math.max(run.p11, firstRunFlowSdGPerH ** 2);
   return { calm, run: withFlow(run, run.flowGPerH, variance), runWeight };
+}
+
+/** The flow became another a moment ago, by as much as at the start, and the tree runs; the mass shows some of it. */
+export function surgeModes({ calm, run }: Modes): Modes {
+  const p11 = firstRunFlowSdGPerH ** 2;
+  const p01 = p11 * surgeSinceH;
+  const loose = {
+    ...run,
+    p00: run.p00 + p01 * surgeSinceH,
+    p01: run.p01 + p01,
+    p11: run.p11 + p11,
+  };
+  return { calm, run: loose, runWeight: surgeRunWeight };
 }
 
 /** What else bears on a step of time. */

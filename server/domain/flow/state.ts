@@ -14,6 +14,8 @@ export type FlowState = {
   /** Air temperature as the cell and as the wood feel it. */
   cellTempC: number | null;
   woodTempC: number | null;
+  /** At the last reading the wood was certainly frozen. */
+  frozen: boolean;
   /** When it was last used that no sap can run. */
   noFlowMs: number | null;
   noise: Noise;

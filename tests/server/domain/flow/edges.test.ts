@@ -44,9 +44,39 @@ describe("handling at the edges of the rules", () => {
   it("taking a little from a bucket with little in it is a pouring, not an emptying", () => {
     const bucket = createSimulatedBucket({ netG: 450 });
     bucket.run(60);
+    bucket.truth.away = true;
+    bucket.run(1);
+    bucket.truth.away = false;
     bucket.truth.netG = 300;
     bucket.run(20);
     expect(kinds(followed(bucket.readings))).toEqual(["poured-off"]);
+  });
+
+  it("a little that goes from one weight to the next slid off the lid: nobody is so quick", () => {
+    const bucket = createSimulatedBucket({ netG: 5000 });
+    bucket.run(60);
+    bucket.truth.heldG = -180;
+    bucket.run(20);
+    const { events, slots } = followed(bucket.readings);
+    expect(events.map(({ kind }) => kind)).toEqual(["load-off"]);
+    expect(Math.abs(events[0]!.deltaG + 180)).toBeLessThan(15);
+    expect(Math.abs(slots.reduce((sum, slot) => sum + slot.inflowG, 0))).toBeLessThan(10);
+  });
+
+  it("sap that rises to 1500 g/h within ten minutes is sap, step by step as it looks", () => {
+    const begin = (seed: number) => {
+      const bucket = createSimulatedBucket({
+        seed,
+        flowGPerH: (hour) => Math.min(1500, Math.max(0, 9000 * (hour - 3))),
+      });
+      bucket.run(5 * 60);
+      return followed(bucket.readings);
+    };
+    for (const seed of [1, 2, 3, 4, 5, 6]) {
+      const { events, last } = begin(seed);
+      expect(events).toEqual([]);
+      expect(Math.abs(last.netG - 4875)).toBeLessThan(15);
+    }
   });
 
   it("more than a bucket can hold is no load, however long it stays, and is doubted", () => {
