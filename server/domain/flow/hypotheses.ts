@@ -131,7 +131,7 @@ function takenForSap(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothe
 
 /** Sap began to run, or ceased, faster than a tree's usual restlessness has it. */
 function takenForSurge(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothesis | undefined {
-  if (ahead.full || heard.frozen) return undefined;
+  if (ahead.full || heard.frozen || ahead.excursion !== null) return undefined;
   const logShare = Math.log(-Math.expm1(-heard.elapsedMs / surgeEveryMs));
   return takenForSap({ ...ahead, modes: surgeModes(ahead.modes) }, heard, logPrior + logShare);
 }
