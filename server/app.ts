@@ -197,6 +197,7 @@ function createHttp(inside: Inside): Http {
     ...passphrase,
     areBoardsEnrolled: () => stores.credentials.countBoards() > 0,
     checkBoard: createBoardCheck(stores.credentials),
+    broker: { url: inside.broker.url, isOwn: config.mqttUrl === undefined },
     hostNames: [hostname(), `${hostname()}.local`, ...config.httpNames],
     onViewersOut: () => live.endShutOut(),
     onSignedOut: (sessionHash) => live.signOut(sessionHash),

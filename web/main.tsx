@@ -17,6 +17,7 @@ import "./styles/charts.css";
 import "./styles/boil.css";
 import "./styles/print.css";
 import "./styles/trees.css";
+import "./styles/first.css";
 
 const found = document.getElementById("page");
 if (found === null) throw new Error("index.html requires an element with id page, got none");

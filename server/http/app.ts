@@ -14,6 +14,7 @@ import { gatheringRoutes } from "./gatherings.ts";
 import { createGuard, type Guard } from "./guard.ts";
 import { createGuessLimit } from "./guess-limit.ts";
 import { healthRouter } from "./health.ts";
+import { joiningRoutes } from "./joining.ts";
 import { noticeRoutes } from "./notices.ts";
 import { openApiRoute } from "./openapi.ts";
 import { orderRoutes } from "./orders.ts";
@@ -75,6 +76,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...exportRoutes(parts),
     ...careRoutes(parts),
     ...viewingRoutes(parts),
+    ...joiningRoutes(parts),
   ];
   return [...routes, openApiRoute(routes)];
 }

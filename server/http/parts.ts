@@ -62,6 +62,7 @@ export type HttpParts = {
   checkPassphrase(text: string): Promise<boolean>;
   /** True when at least one board has a secret: then every board needs one. */
   areBoardsEnrolled(): boolean;
+  broker: { url(): string; isOwn: boolean };
   checkBoard(board: string, secret: string): boolean | Promise<boolean>;
   intake: Pick<Intake, "accept" | "counts">;
   /** Names this machine answers to beside localhost and addresses: its own, and any that are set. */

@@ -219,6 +219,7 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
     isPassphraseSet: () => hasPassphrase,
     checkPassphrase: (text) => Promise.resolve(text === passphrase),
     areBoardsEnrolled: () => false,
+    broker: { url: () => "mqtt://127.0.0.1:1883", isOwn: true },
     checkBoard: (board, secret) => board === "hill" && secret === "hill secret: ü",
     intake: rig.intake,
     hostNames: ["sugarhouse"],

@@ -6,6 +6,7 @@ import type { Tree } from "../../shared/wire/records.ts";
 import type { Session } from "../../shared/wire/viewing.ts";
 import { callApi } from "../api.ts";
 import { useAsked, useSending } from "../asking.ts";
+import { later } from "../later.tsx";
 import type { PageFrame } from "../page-frame.ts";
 import { BoardCells } from "../parts/board-cells.tsx";
 import { ParkButton } from "../parts/bucket-form.tsx";
@@ -14,7 +15,9 @@ import { NoticesSection } from "../parts/notices-form.tsx";
 import { ViewingLinks } from "../parts/viewing-links.tsx";
 import { YardForm } from "../parts/yard-form.tsx";
 import { hashFromRoute } from "../routes.ts";
-import { cellsWithoutBucket, FirstSteps } from "./yard-view.tsx";
+import { cellsWithoutBucket } from "./yard-view.tsx";
+
+const FirstSteps = later(async () => (await import("../parts/first-steps.tsx")).FirstSteps);
 
 export function SetupPage({ page, session }: { page: PageFrame; session: Session | undefined }) {
   const { boards, buckets } = page.yard;

@@ -11,12 +11,13 @@ import { SwitchChoice } from "../parts/switch-choice.tsx";
 import { hashFromRoute } from "../routes.ts";
 import { byUrgency } from "../urgency.ts";
 
+const FirstSteps = later(async () => (await import("../parts/first-steps.tsx")).FirstSteps);
 const YardMap = later(async () => (await import("../parts/yard-map.tsx")).YardMap);
 
 export function YardPage({ page }: { page: PageFrame }) {
   const [order, setOrder] = usePailOrder();
   const buckets = byUrgency(page.yard.buckets, page.nowMs);
-  if (buckets.length === 0) return <FirstSteps page={page} />;
+  if (isFirstUse(page.yard)) return <FirstSteps page={page} />;
   const todo = (bucketId: string) => todoOf(page.yard.doNow.parts, bucketId);
   return (
     <>
@@ -58,6 +59,11 @@ export function YardPage({ page }: { page: PageFrame }) {
       )}
     </>
   );
+}
+
+/** Until the first bucket of all is weighed. */
+export function isFirstUse({ buckets }: YardView): boolean {
+  return buckets.every(({ state }) => state === "unheard");
 }
 
 function todoOf(parts: DoNowPart[], bucketId: string): DoNowPart["verb"] | undefined {
@@ -102,40 +108,5 @@ function NewCells({ yard }: { yard: YardView }) {
         bucket: whose is it?
       </a>
     </p>
-  );
-}
-
-/** The command that starts a board which publishes to the server this page came from. */
-export function boardCommand(host: string): string {
-  const isHere = host === "localhost" || host === "127.0.0.1" || host === "[::1]";
-  return isHere
-    ? "npm run board -- --simulated"
-    : `BRIMFUL_MQTT_HOST=${host} npm run board -- --simulated`;
-}
-
-/** What to do first in a yard where nothing hangs yet. */
-export function FirstSteps({ page }: { page: PageFrame }) {
-  const heard = page.yard.boards.length > 0;
-  return (
-    <section class="first-steps">
-      <p class="sentence is-calling">
-        {heard ? "A board is heard. Say whose buckets hang on it." : "No board has been heard yet."}
-      </p>
-      {heard ? (
-        <p>
-          <a class="button" href={hashFromRoute({ view: "setup" })}>
-            Set up the buckets
-          </a>
-        </p>
-      ) : (
-        <ol>
-          <li>
-            On the computer in the yard, start the board:{" "}
-            <code>{boardCommand(location.hostname)}</code>
-          </li>
-          <li>As soon as it weighs something, this page asks whose bucket it is.</li>
-        </ol>
-      )}
-    </section>
   );
 }

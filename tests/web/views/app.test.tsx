@@ -58,9 +58,20 @@ it("says plainly that a yard is simulated and how fast its clock runs", () => {
   );
 });
 
-it("tells an empty yard to start the board first", () => {
+it("tells an empty yard to start the board first, with this server's own address", async () => {
+  const joining = { host: null, port: 1884, tls: false, ownBroker: true, enrolled: false };
+  vi.stubGlobal("fetch", () => Promise.resolve(Response.json(joining)));
   opened(sampleYard({ buckets: [] }));
-  expect(screen.getByText("npm run board -- --simulated")).toBeTruthy();
+  expect(
+    await screen.findByText(
+      `BRIMFUL_MQTT_HOST=${location.hostname} BRIMFUL_MQTT_PORT=1884 BRIMFUL_BOARD_SECRET=ITS-SECRET npm run board -- --simulated`.replace(
+        "BRIMFUL_MQTT_HOST=localhost ",
+        "",
+      ),
+    ),
+  ).toBeTruthy();
+  expect(screen.getByText("npm run enrol -- hill")).toBeTruthy();
+  vi.unstubAllGlobals();
 });
 
 it("asks for the passphrase before it shows anything", () => {
