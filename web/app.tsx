@@ -8,7 +8,7 @@ import { useUnits } from "./browser-settings.ts";
 import { later } from "./later.tsx";
 import { type PageFrame, zoneOfYard } from "./page-frame.ts";
 import { Foot } from "./parts/foot.tsx";
-import { LinkBar, SimulatedLine, ViewerLine } from "./parts/link-bar.tsx";
+import { LinkBar, NewerBar, SimulatedLine, ViewerLine } from "./parts/link-bar.tsx";
 import { Masthead } from "./parts/masthead.tsx";
 import { type Route, routeFromHash } from "./routes.ts";
 import { mayEnter } from "./session.ts";
@@ -59,10 +59,11 @@ function useZoneTold(yard: YardView | undefined, refresh: () => Promise<void>): 
   }, [isAsked, refresh]);
 }
 
-function useTitle(yardName: string | undefined): void {
+function useTitle(yardName: string | undefined, isLost: boolean): void {
   useEffect(() => {
-    document.title = yardName === undefined ? "Brimful" : `${yardName}, Brimful`;
-  }, [yardName]);
+    const title = yardName === undefined ? "Brimful" : `${yardName}, Brimful`;
+    document.title = isLost ? `No link: ${title}` : title;
+  }, [yardName, isLost]);
 }
 
 export function App(props: { store: Store; door: Door; refresh: () => Promise<void> }) {
@@ -72,7 +73,7 @@ export function App(props: { store: Store; door: Door; refresh: () => Promise<vo
   const route = useRoute();
   const [units, setUnits] = useUnits(state.yard?.yard.units ?? "metric");
   useZoneTold(state.yard, refresh);
-  useTitle(state.yard?.yard.name);
+  useTitle(state.yard?.yard.name, state.link === "lost");
   if (door.session !== undefined && !mayEnter(door.session)) {
     return <SignInPage entered={door.entered} />;
   }
@@ -84,12 +85,13 @@ export function App(props: { store: Store; door: Door; refresh: () => Promise<vo
     units,
     timeZone: zoneOfYard(state.yard),
     live,
-    mayChange: door.session?.role !== "viewer",
+    mayChange: door.session?.role === "owner",
     refresh,
   };
   return (
     <div class={live ? "sheet" : "sheet is-stale"}>
       <LinkBar page={page} freshMs={state.freshMs} />
+      {state.isOutdated && <NewerBar />}
       <Masthead page={page} route={route} />
       <SimulatedLine page={page} />
       {door.session?.role === "viewer" && <ViewerLine />}

@@ -15,12 +15,12 @@ export function isSoundOn(keep: Keep): boolean {
 }
 
 /** The browser's own store; one that forgets where the browser forbids it. */
-export function browserKeep(): Keep {
+export function browserKeep(): Keep & Pick<Storage, "removeItem"> {
   try {
     localStorage.getItem("units");
     return localStorage;
   } catch {
-    return { getItem: () => null, setItem: () => undefined };
+    return { getItem: () => null, setItem: () => undefined, removeItem: () => undefined };
   }
 }
 

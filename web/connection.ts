@@ -6,7 +6,7 @@ import type { Store } from "./store.ts";
 /** What this file needs of a socket; socket.io-client's is one. */
 export type LiveSocket = {
   on<Name extends keyof ServerToPage>(name: Name, seen: ServerToPage[Name]): unknown;
-  on(name: "connect" | "disconnect" | "connect_error", seen: () => void): unknown;
+  on(name: "disconnect" | "connect_error", seen: () => void): unknown;
   disconnect(): unknown;
   /** Whether it will try again by itself. */
   readonly active: boolean;
@@ -35,7 +35,6 @@ export function startConnection(parts: {
   let isStopped = false;
   socket.on("yard", (view) => store.act({ type: "yard", view, pageMs: pageMs() }));
   socket.on("change", (change) => store.act({ type: "change", change, pageMs: pageMs() }));
-  socket.on("connect", () => store.act({ type: "joined" }));
   const lost = () => {
     store.act({ type: "lost" });
     if (!isStopped && !socket.active) parts.refused();

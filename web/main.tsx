@@ -4,7 +4,10 @@ import type { YardView } from "../shared/wire/api.ts";
 import type { Session } from "../shared/wire/viewing.ts";
 import { ApiError, callApi } from "./api.ts";
 import { App } from "./app.tsx";
+import { browserKeep } from "./browser-settings.ts";
 import { type Connection, openSocket, startConnection } from "./connection.ts";
+import { forgetYard, keptYard, startKeeping } from "./kept-yard.ts";
+import { keepPage } from "./offline.ts";
 import { askSession, enterByLink, mayEnter, visitFromHash } from "./session.ts";
 import { createStore } from "./store.ts";
 import "./styles/base.css";
@@ -26,6 +29,9 @@ const store = createStore();
 const pageMs = () => performance.now();
 let link: Connection | undefined;
 const retryMs = 3000;
+const keep = browserKeep();
+/** Its file's name changes with every build. */
+const version = import.meta.url;
 
 async function refresh(): Promise<void> {
   store.act({ type: "yard", view: await callApi<YardView>("GET", "/yard"), pageMs: pageMs() });
@@ -63,13 +69,27 @@ async function look(): Promise<void> {
   await visit();
   const session = await askSession();
   if (session === undefined) {
+    showKept();
     lookLater();
     return;
   }
   draw(session);
-  if (!mayEnter(session)) return;
+  if (!mayEnter(session)) {
+    forgetYard(keep);
+    return;
+  }
   link ??= startConnection({ store, socket: openSocket(), pageMs, refused: lookLater });
 }
 
+/** The last known yard while the server doesn't answer. */
+function showKept(): void {
+  const kept = keptYard(keep, version);
+  if (kept === undefined) return;
+  const agoMs = Date.now() - kept.savedMs;
+  store.act({ type: "kept", view: kept.view, pageMs: pageMs(), agoMs });
+}
+
 draw(undefined);
+startKeeping({ store, keep, version, nowMs: Date.now });
+keepPage(() => store.act({ type: "outdated" }));
 lookAgain();

@@ -12,12 +12,16 @@ export type PageState = {
   clock: ClockAnchor | undefined;
   /** The yard's time of the newest word from the server. */
   freshMs: number | undefined;
+  /** The server hands out a newer version of the page than this one. */
+  isOutdated: boolean;
 };
 
 export type PageAction =
   | { type: "yard"; view: YardView; pageMs: number }
   | { type: "change"; change: YardChange; pageMs: number }
-  | { type: "joined" }
+  /** What this browser kept, so many milliseconds of its own clock ago. */
+  | { type: "kept"; view: YardView; pageMs: number; agoMs: number }
+  | { type: "outdated" }
   | { type: "lost" };
 
 export const emptyState: PageState = {
@@ -25,25 +29,38 @@ export const emptyState: PageState = {
   yard: undefined,
   clock: undefined,
   freshMs: undefined,
+  isOutdated: false,
 };
 
 export function nextState(state: PageState, action: PageAction): PageState {
   switch (action.type) {
-    case "joined":
-      return { ...state, link: "live" };
+    case "outdated":
+      return { ...state, isOutdated: true };
+    case "kept":
+      return state.yard === undefined ? { ...state, ...keptParts(action) } : state;
     case "lost":
       return { ...state, link: state.yard === undefined ? "joining" : "lost" };
     case "yard":
-      return withYard(action.view, action.pageMs);
+      return { ...state, ...liveParts(action.view, action.pageMs) };
     case "change":
       if (state.yard === undefined) return state;
-      return withYard(changedYard(state.yard, action.change), action.pageMs);
+      return { ...state, ...liveParts(changedYard(state.yard, action.change), action.pageMs) };
   }
 }
 
-function withYard(yard: YardView, pageMs: number): PageState {
+type YardParts = Omit<PageState, "isOutdated">;
+
+function liveParts(yard: YardView, pageMs: number): YardParts {
   const clock = { yardMs: yard.nowMs, pageMs, speed: yard.yard.clockSpeed };
   return { link: "live", yard, clock, freshMs: yard.nowMs };
+}
+
+/** Kept figures are never live: the yard's clock has gone on since, and they are as old as that. */
+function keptParts(kept: { view: YardView; pageMs: number; agoMs: number }): YardParts {
+  const { view: yard, pageMs } = kept;
+  const speed = yard.yard.clockSpeed;
+  const yardMs = yard.nowMs + Math.max(0, kept.agoMs) * speed;
+  return { link: "lost", yard, clock: { yardMs, pageMs, speed }, freshMs: yard.nowMs };
 }
 
 /** Applies one change: entries replace those of the same key, new ones go to the end. */

@@ -1,6 +1,7 @@
 // Builds the page and bundles server, its backup command and board program, each into one file under dist/.
-import { cpSync, existsSync, readdirSync, statSync } from "node:fs";
-import { join } from "node:path";
+import { createHash } from "node:crypto";
+import { cpSync, existsSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build as bundle, type Plugin } from "esbuild";
 import { build as buildPage } from "vite";
@@ -38,6 +39,30 @@ export async function build(options: { ifStale?: boolean } = {}): Promise<void> 
   });
   cpSync(join(root, "server/db/migrations"), join(root, "dist/migrations"), { recursive: true });
   await buildPage({ configFile: join(root, "web/vite.config.ts"), logLevel: "warn" });
+  await buildWorker(join(root, "dist/web"));
+}
+
+/** The page's service worker, told which files the page is made of and a name that changes with them. */
+async function buildWorker(pageFolder: string): Promise<void> {
+  const files = readdirSync(pageFolder, { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile() && !entry.name.endsWith(".map"))
+    .map((entry) => relative(pageFolder, join(entry.parentPath, entry.name)))
+    .sort();
+  const hash = createHash("sha256");
+  for (const file of files) hash.update(file).update(readFileSync(join(pageFolder, file)));
+  await bundle({
+    entryPoints: { worker: join(root, "web/worker/worker.ts") },
+    outdir: pageFolder,
+    bundle: true,
+    format: "iife",
+    target: "es2022",
+    minify: true,
+    define: {
+      shelfFiles: JSON.stringify(files.filter((file) => file !== "index.html")),
+      shelfVersion: JSON.stringify(hash.digest("hex").slice(0, 12)),
+    },
+    logLevel: "warning",
+  });
 }
 
 /** Of zod's forty languages the programs speak one; the others are a fifth of the board program. */

@@ -5,10 +5,12 @@ import { fileURLToPath } from "node:url";
 
 const main = fileURLToPath(new URL("../../server/main.ts", import.meta.url));
 
-type Options = { uid?: number; env?: Record<string, string> };
+/** `program` is a built one; without it, the sources run. */
+type Options = { uid?: number; env?: Record<string, string>; program?: string };
 
-export function spawnServer(dataFolder: string, { uid, env }: Options = {}) {
-  const child = spawn(process.execPath, ["--import", "tsx", main], {
+export function spawnServer(dataFolder: string, { uid, env, program }: Options = {}) {
+  const run = program === undefined ? ["--import", "tsx", main] : [program];
+  const child = spawn(process.execPath, run, {
     env: {
       PATH: process.env["PATH"],
       HOME: process.env["HOME"],

@@ -55,7 +55,7 @@ describe("the live link", () => {
     say("disconnect");
     expect(store.get().link).toBe("lost");
     expect(store.get().yard?.buckets).toHaveLength(1);
-    say("connect");
+    say("yard", sampleYard());
     expect(store.get().link).toBe("live");
   });
 

@@ -21,7 +21,25 @@ describe("the page's state", () => {
     expect(lost.link).toBe("lost");
     expect(lost.yard).toBe(withYard.yard);
     expect(lost.freshMs).toBe(nowMs);
-    expect(nextState(lost, { type: "joined" }).link).toBe("live");
+    expect(nextState(lost, { type: "yard", view: sampleYard(), pageMs: 20 }).link).toBe("live");
+  });
+
+  it("shows what was kept as lost and as old as it is, never over live figures", () => {
+    const agoMs = 90_000;
+    const kept = { type: "kept" as const, view: sampleYard(), pageMs: 5, agoMs };
+    const shown = nextState(emptyState, kept);
+    expect(shown.link).toBe("lost");
+    expect(shown.freshMs).toBe(nowMs);
+    expect(shown.clock).toEqual({ yardMs: nowMs + agoMs, pageMs: 5, speed: 1 });
+    expect(nextState(withYard, kept)).toBe(withYard);
+    const ahead = nextState(emptyState, { ...kept, agoMs: -5000 });
+    expect(ahead.clock?.yardMs).toBe(nowMs);
+  });
+
+  it("remembers that a newer page is there when figures come", () => {
+    const outdated = nextState(withYard, { type: "outdated" });
+    const next = nextState(outdated, { type: "yard", view: sampleYard(), pageMs: 20 });
+    expect(next.isOutdated).toBe(true);
   });
 
   it("is still joining when the first try fails", () => {

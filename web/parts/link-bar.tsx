@@ -1,13 +1,26 @@
 // Says plainly when the link is lost, that a yard is simulated, and that one may only look.
-import { formatAge } from "../../shared/people/format.ts";
+import { formatAge, formatTimeOfDay } from "../../shared/people/format.ts";
 import type { PageFrame } from "../page-frame.ts";
 
 export function LinkBar({ page, freshMs }: { page: PageFrame; freshMs: number | undefined }) {
   if (page.live || freshMs === undefined) return null;
   return (
-    <p class="link-bar" role="alert">
-      The link to the server is lost. The last word from it came {formatAge(page.nowMs - freshMs)}.
-      Trying again.
+    <p class="link-bar">
+      <span role="alert">
+        The server can't be reached: everything here is from {formatTimeOfDay(freshMs, page)}.
+      </span>{" "}
+      That is {formatAge(page.nowMs - freshMs)}. Trying again.
+    </p>
+  );
+}
+
+export function NewerBar() {
+  return (
+    <p class="newer-bar" role="status">
+      A newer version of this page is here.{" "}
+      <button type="button" onClick={() => location.reload()}>
+        Load it
+      </button>
     </p>
   );
 }

@@ -12,6 +12,7 @@ import { BoardCells } from "../parts/board-cells.tsx";
 import { ParkButton } from "../parts/bucket-form.tsx";
 import { NewCellForm } from "../parts/new-cell-form.tsx";
 import { NoticesSection } from "../parts/notices-form.tsx";
+import { ThisDevice } from "../parts/this-device.tsx";
 import { ViewingLinks } from "../parts/viewing-links.tsx";
 import { YardForm } from "../parts/yard-form.tsx";
 import { hashFromRoute } from "../routes.ts";
@@ -47,6 +48,7 @@ export function SetupPage({ page, session }: { page: PageFrame; session: Session
         </section>
       )}
       {session?.passphraseSet === true && session.role === "owner" && <ViewingLinks page={page} />}
+      <ThisDevice />
       {session?.passphraseSet === true && <SignOut />}
     </>
   );

@@ -83,6 +83,7 @@ const contract = [
   ...tables.map((name) => `GET /export/${name}.csv`),
   ...["GET /viewing-links", "POST /viewing-links", "DELETE /viewing-links/{id}"],
   ...["GET /care", "POST /care/backup", "GET /backup"],
+  "GET /joining",
   "GET /openapi.json",
 ];
 
@@ -162,6 +163,7 @@ async function askEverything() {
   for (const name of tables) await ask("GET", `/export/${name}.csv`);
   await ask("GET", "/openapi.json");
   await ask("GET", "/care");
+  await ask("GET", "/joining");
   await ask("POST", "/care/backup");
   await ask("GET", "/backup");
   await ask("PATCH", "/trees/{id}", { at: "/trees/gate", body: { note: "x" } });

@@ -45,8 +45,9 @@ it("greys the figures and says how old they are when the link is lost", async ()
   expect(screen.queryByRole("alert")).toBeNull();
   store.act({ type: "lost" });
   expect((await screen.findByRole("alert")).textContent).toContain(
-    "The last word from it came just now",
+    "The server can't be reached: everything here is from today 15:40",
   );
+  expect(document.querySelector(".link-bar")?.textContent).toContain("just now");
   expect(document.querySelector(".sheet.is-stale .pail-volume")?.textContent).toBe("6.0 L");
 });
 

@@ -1,0 +1,26 @@
+// The page's service worker: keeps the page itself, so that it opens while the server is away. It keeps no figures.
+import { answerPage, answerShelved, fillShelf, isShelved, tidyShelves } from "./shelf.ts";
+import type { AskEvent, WorkerScope } from "./worker-scope.ts";
+
+const scope = globalThis as unknown as WorkerScope;
+
+scope.addEventListener("install", (event) => {
+  event.waitUntil(fillShelf().then(() => scope.skipWaiting()));
+});
+
+scope.addEventListener("activate", (event) => {
+  event.waitUntil(tidyShelves().then(() => scope.clients.claim()));
+});
+
+scope.addEventListener("fetch", (event: AskEvent) => {
+  const { request } = event;
+  if (request.method !== "GET") return;
+  const home = new URL(scope.registration.scope);
+  const url = new URL(request.url);
+  if (url.origin !== home.origin) return;
+  if (request.mode === "navigate" && url.pathname === home.pathname) {
+    event.respondWith(answerPage(request));
+  } else if (isShelved(url, home)) {
+    event.respondWith(answerShelved(request));
+  }
+});
