@@ -66,7 +66,8 @@ const told = "closed = 1 AND weighed = 1";
 
 function reader(sqlite: Sqlite) {
   const since = sqlite.prepare("SELECT min(at_ms) FROM forecast_said").pluck();
-  const outcome = sqlite.prepare(`SELECT closed, weighed, over_ms AS overMs FROM forecast_said
+  const outcome = sqlite.prepare(`SELECT closed, weighed, over_ms AS overMs,
+      over_24h / 1e6 AS chance FROM forecast_said
     WHERE bucket_id = ? AND at_ms <= ? AND at_ms > ? ORDER BY at_ms DESC LIMIT 1`);
   const inflow = sqlite.prepare(`SELECT count(*) AS count,
       coalesce(sum(came_12h_dg BETWEEN low_12h_dg - @slackDg AND high_12h_dg + @slackDg), 0) AS within
@@ -78,7 +79,7 @@ function reader(sqlite: Sqlite) {
     sinceMs: () => since.get() as number | null,
     /** What came of the forecast of a bucket last made before an instant, within two hours. */
     outcomeAt(bucketId: string, atMs: number) {
-      type Row = { closed: number; weighed: number | null; overMs: number | null };
+      type Row = { closed: number; weighed: number | null; overMs: number | null; chance: number };
       return outcome.get(bucketId, atMs, atMs - 7_200_000) as Row | undefined;
     },
     /** Of forecasts told of more than a little sap, how many held. */

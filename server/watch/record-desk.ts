@@ -90,7 +90,9 @@ function warningFrom(
   { subject, raisedAtMs }: { subject: string; raisedAtMs: number },
 ): Warning {
   const row = forecastSaid.outcomeAt(subject, raisedAtMs);
-  const warning = { bucketId: subject, raisedMs: raisedAtMs, overMs: row?.overMs ?? null };
+  const overMs = row?.overMs ?? null;
+  const chance = row?.chance ?? 0;
+  const warning = { bucketId: subject, raisedMs: raisedAtMs, overMs, chance };
   if (row === undefined) return { ...warning, known: "untold" };
   if (row.closed === 0) return { ...warning, known: "open" };
   return { ...warning, known: row.weighed === 1 ? "told" : "untold" };

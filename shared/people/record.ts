@@ -23,6 +23,17 @@ export function warningsWords({ useful, late, false: wrong }: WarningRecord["war
   return `${shareWords(useful, judged)} of the warnings were useful, ${shareWords(wrong, judged)} false.`;
 }
 
+/** Why some are false, and how many were to be, by the chances told and the chance a walk is worth. */
+export function expectedWords(
+  { useful, late, false: wrong, expected }: WarningRecord["warnings"],
+  warnProbability: number,
+): string {
+  const judged = useful + late + wrong;
+  if (judged === 0) return "";
+  const threshold = Math.round(100 * warnProbability);
+  return `A walk counts as worth it from a chance of ${threshold} %, so some are to be for nothing: by the chances told about ${Math.round(expected)} of these ${judged} were to run over, ${useful + late} would have.`;
+}
+
 export function missedWords({ overflows, missed }: WarningRecord["warnings"]): string {
   if (overflows === 0) return "No bucket came to its rim.";
   const times = overflows === 1 ? "Once a bucket" : `${overflows} times a bucket`;

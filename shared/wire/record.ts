@@ -12,6 +12,8 @@ export const recordSchema = z.object({
     useful: count,
     late: count,
     false: count,
+    /** By the chances told, how many of these three kinds were to run over within a day. */
+    expected: z.number().nonnegative(),
     open: count,
     untold: count,
     overflows: count,

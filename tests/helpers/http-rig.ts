@@ -121,7 +121,16 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
     },
     record: () => ({
       sinceMs: startMs,
-      warnings: { useful: 3, late: 0, false: 1, open: 1, untold: 0, overflows: 2, missed: 1 },
+      warnings: {
+        useful: 3,
+        late: 0,
+        false: 1,
+        expected: 1.2,
+        open: 1,
+        untold: 0,
+        overflows: 2,
+        missed: 1,
+      },
       reliability: [{ aheadH: 12, count: 5, wentOver: 1, bins: [] }],
       inflow: { count: 4, within: 3, expectedShare: 0.8 },
       fills: { count: 2, within: 2, expectedShare: 0.9, medianErrorShare: 0.01 },

@@ -1,5 +1,6 @@
 // How well the warnings did so far in this yard: useful, late, false, missed, and chances against what came.
 import {
+  expectedWords,
   fewForecastsWords,
   fillsWords,
   inflowWords,
@@ -40,7 +41,7 @@ export function RecordSheet({ record, page }: { record: WarningRecord; page: Pag
         {page.yard.yard.simulated && ", in a simulated yard"}. What would have come if nobody had
         emptied the bucket is what counts.
       </p>
-      <Warnings warnings={record.warnings} />
+      <Warnings warnings={record.warnings} warnProbability={page.yard.yard.warnProbability} />
       {record.reliability.map((told) => (
         <Reliability key={told.aheadH} told={told} />
       ))}
@@ -61,7 +62,10 @@ export function RecordSheet({ record, page }: { record: WarningRecord; page: Pag
   );
 }
 
-function Warnings({ warnings }: Pick<WarningRecord, "warnings">) {
+function Warnings({
+  warnings,
+  warnProbability,
+}: Pick<WarningRecord, "warnings"> & { warnProbability: number }) {
   const rows: [string, number, string][] = [
     ["Useful", warnings.useful, "an hour of the day lay between, and an hour's notice"],
     ["Late", warnings.late, "it would have run over before anyone could come"],
@@ -75,6 +79,7 @@ function Warnings({ warnings }: Pick<WarningRecord, "warnings">) {
       <p>
         {warningsWords(warnings)} {missedWords(warnings)}
       </p>
+      <p class="soft">{expectedWords(warnings, warnProbability)}</p>
       <dl class="facts is-wide">
         {rows.map(([name, count, meaning]) => (
           <div key={name}>

@@ -8,6 +8,8 @@ export type Warning = {
   raisedMs: number;
   /** When it would have run over had nobody touched it; null when not within a day. */
   overMs: number | null;
+  /** The chance told then that it would run over within a day. */
+  chance: number;
   /** "open" while the day after is not over, "untold" where too little was weighed. */
   known: "told" | "open" | "untold";
 };
@@ -19,6 +21,8 @@ export type WarningCounts = {
   useful: number;
   late: number;
   false: number;
+  /** By the chances told, so many of the useful, late and false ones were to run over within a day. */
+  expected: number;
   /** Warnings whose day is not over, or was not weighed. */
   open: number;
   untold: number;
@@ -50,6 +54,9 @@ export function countWarnings(
     useful: count("useful"),
     late: count("late"),
     false: count("false"),
+    expected: warnings
+      .filter(({ known }) => known === "told")
+      .reduce((sum, { chance }) => sum + chance, 0),
     open: count("open"),
     untold: count("untold"),
     overflows: apart.length,

@@ -75,7 +75,7 @@ test("an outcome is found for an instant of its hour, and goes when its bucket i
   close(0, 3);
   const { forecastSaid, tracks } = stores;
   const found = forecastSaid.outcomeAt("gate", startMs + hourMs / 2);
-  expect(found).toEqual({ closed: 1, weighed: 1, overMs: startMs + 3 * hourMs });
+  expect(found).toEqual({ closed: 1, weighed: 1, chance: 0.5, overMs: startMs + 3 * hourMs });
   expect(forecastSaid.outcomeAt("gate", startMs + 3 * hourMs)).toBeUndefined();
   expect(forecastSaid.outcomeAt("gate", startMs - 1)).toBeUndefined();
   tracks.forgetAfter("gate", startMs + 30 * hourMs);

@@ -1,6 +1,7 @@
 // The record in words: shares where there is enough, "too few to tell" with the count where not.
 import { describe, expect, it } from "vitest";
 import {
+  expectedWords,
   fewForecastsWords,
   fillsWords,
   inflowWords,
@@ -8,7 +9,16 @@ import {
   warningsWords,
 } from "../../../shared/people/record.ts";
 
-const none = { useful: 0, late: 0, false: 0, open: 0, untold: 0, overflows: 0, missed: 0 };
+const none = {
+  useful: 0,
+  late: 0,
+  false: 0,
+  expected: 0,
+  open: 0,
+  untold: 0,
+  overflows: 0,
+  missed: 0,
+};
 
 describe("the record in words", () => {
   it("says that few warnings tell little, and shares of many", () => {
@@ -19,6 +29,13 @@ describe("the record in words", () => {
     expect(warningsWords({ ...none, useful: 5, false: 4 })).toContain("too few to tell");
     expect(warningsWords({ ...none, useful: 12, late: 1, false: 2 })).toBe(
       "12 of 15 (80 %) of the warnings were useful, 2 of 15 (13 %) false.",
+    );
+  });
+
+  it("says how many were to come true, by the chance that a walk is worth", () => {
+    expect(expectedWords(none, 0.15)).toBe("");
+    expect(expectedWords({ ...none, useful: 3, late: 1, false: 7, expected: 4.3 }, 0.15)).toBe(
+      "A walk counts as worth it from a chance of 15 %, so some are to be for nothing: by the chances told about 4 of these 11 were to run over, 4 would have.",
     );
   });
 

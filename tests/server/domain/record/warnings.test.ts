@@ -13,6 +13,7 @@ const warning = (raisedH: number, overH: number | null, more: Partial<Warning> =
   bucketId: "gate",
   raisedMs: at(raisedH),
   overMs: overH === null ? null : at(overH),
+  chance: 0.3,
   known: "told",
   ...more,
 });
@@ -36,6 +37,14 @@ describe("a warning", () => {
   ] as const)("is %s", (...[, raisedH, overH, verdict]) => {
     const counts = count([warning(raisedH, overH)]);
     expect(counts).toMatchObject({ useful: 0, late: 0, false: 0, open: 0, [verdict]: 1 });
+  });
+
+  it("was to come true as often as the chances told add up to", () => {
+    const warnings = [warning(9, 14), warning(9, null), warning(9, null, { chance: 0.15 })];
+    expect(count([...warnings, warning(9, null, { known: "open" })]).expected).toBeCloseTo(
+      0.75,
+      12,
+    );
   });
 
   it("is not judged while its day is open or was not weighed", () => {
