@@ -14,7 +14,8 @@ type BucketPost = z.output<typeof bucketPostSchema>;
 type BucketPatch = z.output<typeof bucketPatchSchema>;
 type BucketRow = { id: string; label: string; role: Bucket["role"]; parked: number };
 
-const inTheOpen = 1;
+/** Half the sky is behind the trunk that a bucket hangs on (geometry; bare crowns hold back more). */
+const onATrunk = 0.5;
 
 /** A bucket after a change; `againFromMs` is there when its past reads differently from then on. */
 export type BucketChange = { bucket: Bucket; againFromMs?: number };
@@ -39,7 +40,7 @@ export function createBucketStore(sqlite: Sqlite) {
     const fromMs = post.fromMs ?? firstHeard(post.cell) ?? nowMs;
     requirePast(fromMs, nowMs);
     rows.insert({ id, label: post.label, role: post.role });
-    const place = placeFrom({ ...post, sunShare: post.sunShare ?? inTheOpen });
+    const place = placeFrom({ ...post, sunShare: post.sunShare ?? onATrunk });
     hangings.put({ bucketId: id, place, fromMs });
     return { bucket: get(id), againFromMs: fromMs };
   }

@@ -104,7 +104,7 @@ describe("buckets", () => {
     const { buckets, hear } = openRecords();
     const cellKey = hear("hill", "cell-1", startMs - 5 * hourMs);
     const { bucket, againFromMs } = buckets.insert(pail, startMs);
-    expect(bucket).toEqual({ ...pail, id: "gate", sunShare: 1, parked: false });
+    expect(bucket).toEqual({ ...pail, id: "gate", sunShare: 0.5, parked: false });
     expect(againFromMs).toBe(startMs - 5 * hourMs);
     expect(buckets.hangings.ofCellAt(cellKey, startMs - hourMs)?.bucketId).toBe("gate");
     expect(buckets.hangings.ofCellAt(cellKey, startMs - 6 * hourMs)).toBeUndefined();

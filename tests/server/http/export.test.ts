@@ -81,7 +81,7 @@ describe("exports", () => {
     );
     expect(await textOf("buckets")).toBe(
       "bucket,label,role,cell,from,until,capacity_l,empty_kg,sun_share\r\n" +
-        "gate,Gate,sap,,2026-03-14T15:00:00.000Z,,15,1.000,1\r\n",
+        "gate,Gate,sap,,2026-03-14T15:00:00.000Z,,15,1.000,0.5\r\n",
     );
     http.rig.boards.heard("hill", startMs);
     const probeKey = http.rig.boards.probeKey({ board: "hill", name: "air", atMs: startMs });

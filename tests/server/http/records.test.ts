@@ -156,7 +156,7 @@ describe("buckets", () => {
     expect(bucketSchema.parse(body)).toEqual({
       ...pail,
       id: "gate",
-      sunShare: 1,
+      sunShare: 0.5,
       tapIds: [],
       role: "sap",
       parked: false,

@@ -47,7 +47,7 @@ describe("washed buckets", () => {
 
   test("stand in the sun as far as it is said, from then on", async () => {
     const { body } = await http.post("/buckets", pail);
-    expect(body.sunShare).toBe(1);
+    expect(body.sunShare).toBe(0.5);
     const changed = await http.patch(`/buckets/${body.id}`, { sunShare: 0.25 });
     expect(bucketSchema.parse(changed.body).sunShare).toBe(0.25);
     expect((await http.patch(`/buckets/${body.id}`, { sunShare: 1.5 })).status).toBe(422);
