@@ -7,6 +7,7 @@ import {
   formatTemp,
   formatVolume,
 } from "../shared/people/format.ts";
+import { msPerDay } from "../shared/units.ts";
 import type { BucketView, DoNowPart, Keeping, Units } from "../shared/wire/api.ts";
 import type { PageFrame } from "./page-frame.ts";
 import { doesBrimMatter } from "./urgency.ts";
@@ -65,13 +66,14 @@ export function brimWords(bucket: BucketView, page: PageFrame): string | undefin
 /** Sap that keeps, in a pail or a vessel. */
 type Kept = { keeping: Keeping | null; volumeL: number | null; state?: BucketView["state"] };
 
-/** "Boil by Thu 12:00"; undefined for an empty pail or where nothing is known. */
+/** "Boil by Thu 12:00", or that it keeps while frozen; undefined for an empty pail or where nothing is known. */
 export function keepingWords(bucket: Kept, page: PageFrame): string | undefined {
   const boilByMs = bucket.keeping?.boilByMs ?? null;
   if (boilByMs === null || bucket.state === "parked" || (bucket.volumeL ?? 0) < 0.2) {
     return undefined;
   }
   if (boilByMs <= page.nowMs) return "Past its boil-by: taste and look before boiling";
+  if (bucket.state === "frozen" && boilByMs > page.nowMs + msPerDay) return "Keeps while frozen";
   return `Boil by ${formatDeadline(boilByMs, page)}`;
 }
 

@@ -23,6 +23,29 @@ export function brimSentence(brim: Brim, time: ReaderTime): string {
   return `${about}, likely ${early} to ${momentAfter(earlyMs, lateMs, time)}`;
 }
 
+/** Nobody counts on a drip for longer. */
+const steadyMs = 48 * msPerHour;
+
+type Filling = { volumeL: number | null; capacityL: number; flowLPerH: number | null };
+
+/**
+ * The simple sum beside the forecast: "full about 15:30 if it ran on as now", which knows nothing of
+ * evening, frost and sun. Undefined for a bucket that doesn't run or isn't weighed.
+ */
+export function steadyWords(
+  { volumeL, capacityL, flowLPerH }: Filling,
+  time: ReaderTime,
+): string | undefined {
+  if (volumeL === null || flowLPerH === null || flowLPerH < 0.02) return undefined;
+  const roomL = capacityL - volumeL;
+  if (roomL <= 0) return undefined;
+  const lastsMs = (roomL / flowLPerH) * msPerHour;
+  if (lastsMs > steadyMs) return "not full within two days if it ran on as now";
+  const stepMs = (lastsMs < 2 * msPerHour ? 5 : 30) * msPerMinute;
+  const atMs = nearest(time.nowMs + lastsMs, { stepMs, timeZone: time.timeZone });
+  return `full about ${momentWords(atMs, time)} if it ran on as now`;
+}
+
 /** A chance as people say it. */
 export function oddsWords(probability: number): string {
   if (probability >= 0.9) return "Almost sure";

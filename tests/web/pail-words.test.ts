@@ -55,6 +55,17 @@ describe("keeping in words", () => {
     expect(keepingWords(sampleBucket({ keeping: keeping(nowMs - 1) }), page)).toMatch(/^Past/);
   });
 
+  it("says that frozen sap keeps, unless it is due within a day all the same", () => {
+    const words = (hours: number) =>
+      keepingWords(
+        sampleBucket({ state: "frozen", keeping: keeping(nowMs + hours * hourMs) }),
+        page,
+      );
+    expect(words(60)).toBe("Keeps while frozen");
+    expect(words(20.4)).toBe("Boil by tomorrow noon");
+    expect(words(-1)).toMatch(/^Past/);
+  });
+
   it("says nothing of an empty or parked pail", () => {
     const kept = keeping(nowMs + hourMs);
     expect(keepingWords(sampleBucket({ keeping: kept, volumeL: 0.1 }), page)).toBeUndefined();

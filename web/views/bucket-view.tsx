@@ -1,5 +1,6 @@
 // One bucket and its tree: curves, facts, gatherings, settings.
 import { useState } from "preact/hooks";
+import { steadyWords } from "../../shared/people/brim-words.ts";
 import { contradictionWords } from "../../shared/people/contradiction.ts";
 import { formatAge, formatFlow, formatMass, formatVolume } from "../../shared/people/format.ts";
 import type { BucketView, Curve } from "../../shared/wire/api.ts";
@@ -79,6 +80,7 @@ function Facts({ bucket, page }: Viewed) {
       "Brim",
       bucket.state === "brimful" ? "at the rim now" : (brimWords(bucket, page) ?? "not in sight"),
     ],
+    ...steadyRow(bucket, page),
     ["Keeping", keepingWords(bucket, page) ?? bucket.keepingMissing ?? longKeeping(bucket)],
     ...riskRow(bucket, units),
     [
@@ -100,6 +102,12 @@ function Facts({ bucket, page }: Viewed) {
       {bucket.keeping !== null && <p class="soft">{keepingAdvice}</p>}
     </>
   );
+}
+
+/** A second opinion beside the forecast. */
+function steadyRow(bucket: BucketView, page: PageFrame): [string, string][] {
+  const words = bucket.state === "running" ? steadyWords(bucket, page) : undefined;
+  return words === undefined ? [] : [["Simple sum", words]];
 }
 
 function riskRow(bucket: BucketView, units: PageFrame["units"]): [string, string][] {

@@ -1,7 +1,7 @@
 // When a bucket brims over in words: no finer than it is known, the day said once.
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { brimSentence, oddsWords } from "../../../shared/people/brim-words.ts";
+import { brimSentence, oddsWords, steadyWords } from "../../../shared/people/brim-words.ts";
 
 const at = (local: string) => Date.parse(`2026-03-${local}:00-04:00`);
 const time = { nowMs: at("11T15:40"), timeZone: "America/New_York" };
@@ -80,4 +80,21 @@ it("chances are said as people say them, never below one in a hundred", () => {
     "Likely",
     "Almost sure",
   ]);
+});
+
+describe("the simple sum", () => {
+  const said = (volumeL: number | null, flowLPerH: number | null, capacityL = 12) =>
+    steadyWords({ volumeL, capacityL, flowLPerH }, time);
+  it("is the room divided by the flow of now", () => {
+    expect(said(10, 0.5)).toBe("full about 19:30 if it ran on as now");
+    expect(said(11.5, 0.5)).toBe("full about 16:40 if it ran on as now");
+    expect(said(6, 0.4)).toBe("full about tomorrow 6:30 if it ran on as now");
+    expect(said(1, 0.1)).toBe("not full within two days if it ran on as now");
+  });
+
+  it("is nothing without a flow, a weight or room", () => {
+    expect([said(10, null), said(10, 0.01), said(null, 0.5), said(12.1, 0.5)]).toEqual(
+      Array.from({ length: 4 }),
+    );
+  });
 });
