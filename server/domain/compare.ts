@@ -23,6 +23,7 @@ export type ComparedTree = {
   /** Taps the tree has. */
   taps: number;
   hangings: readonly Hanging[];
+  /** Mean of what was measured in the span; null for nothing. */
   sugarBrix: number | null;
 };
 

@@ -1,6 +1,7 @@
-// Brings together what the comparison of trees needs: days, trees, their taps and the buckets under them.
+// Brings together what the comparison of trees needs: days, trees, sugar, their taps and the buckets under them.
 import { localParts } from "../../shared/local-time.ts";
 import type { Compare } from "../../shared/wire/api.ts";
+import type { SugarStore } from "../db/sugars.ts";
 import type { TapStore } from "../db/taps.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { TreeStore } from "../db/trees.ts";
@@ -11,6 +12,7 @@ export type CompareParts = {
   tracks: Tracks;
   trees: TreeStore;
   taps: TapStore;
+  sugars: Pick<SugarStore, "list">;
   roll: Roll;
   timeZone: () => string;
 };
@@ -28,6 +30,7 @@ export function compareOver(
   );
   // Holes of earlier years share in nothing.
   const taps = parts.taps.list().filter(({ pulledMs }) => (pulledMs ?? toMs) >= fromMs);
+  const sugars = parts.sugars.list().filter(({ atMs }) => atMs >= fromMs && atMs < toMs);
   const trees = parts.trees.list().map((tree) => {
     const own = new Set(taps.filter(({ treeId }) => treeId === tree.id).map(({ id }) => id));
     return {
@@ -35,10 +38,15 @@ export function compareOver(
       label: tree.label,
       taps: own.size,
       hangings: hangingsUnder(parts.roll, own, dayOf),
-      sugarBrix: null,
+      sugarBrix: meanBrix(sugars.filter(({ treeId }) => treeId === tree.id)),
     };
   });
   return { fromMs, toMs, trees: compareTrees(days, trees, timeZone) };
+}
+
+function meanBrix(sugars: readonly { brix: number }[]): number | null {
+  if (sugars.length === 0) return null;
+  return sugars.reduce((sum, { brix }) => sum + brix, 0) / sugars.length;
 }
 
 function hangingsUnder(

@@ -1,6 +1,9 @@
-// The ranked table of trees: litres a tap, share, strength with its drawn interval, onset.
+// The ranked table of trees: litres a tap, share, sugar where it was measured, strength with its drawn interval, onset.
 import { formatVolume } from "../../shared/people/format.ts";
-import type { Compare } from "../../shared/wire/api.ts";
+import { gFromVolumeL } from "../../shared/sap/density.ts";
+import { syrupFromSap } from "../../shared/syrup/yield.ts";
+import { kgFromG } from "../../shared/units.ts";
+import type { Compare, Units } from "../../shared/wire/api.ts";
 import { formatMoment, formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 
@@ -18,6 +21,7 @@ export function RankTable({ trees, page }: { trees: RankedTree[]; page: PageFram
     1.2,
     ...trees.map(({ strengthHigh, strength }) => strengthHigh ?? strength ?? 0),
   );
+  const hasSugar = trees.some(({ sugarBrix }) => sugarBrix !== null);
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a table wider than the phone must scroll by keys
     <section class="table-scroll" aria-label="Trees, best first" tabIndex={0}>
@@ -34,6 +38,7 @@ export function RankTable({ trees, page }: { trees: RankedTree[]; page: PageFram
             <th scope="col" class="number">
               Share
             </th>
+            {hasSugar && <th scope="col">Sugar</th>}
             <th scope="col">Strength (the yard is 1)</th>
             <th scope="col" class="number">
               Strongest
@@ -43,7 +48,7 @@ export function RankTable({ trees, page }: { trees: RankedTree[]; page: PageFram
         </thead>
         <tbody>
           {trees.map((tree) => (
-            <RankRow key={tree.treeId} tree={tree} top={top} page={page} />
+            <RankRow key={tree.treeId} {...{ tree, top, page, hasSugar }} />
           ))}
         </tbody>
       </table>
@@ -51,7 +56,9 @@ export function RankTable({ trees, page }: { trees: RankedTree[]; page: PageFram
   );
 }
 
-function RankRow({ tree, top, page }: { tree: RankedTree; top: number; page: PageFrame }) {
+type Row = { tree: RankedTree; top: number; page: PageFrame; hasSugar: boolean };
+
+function RankRow({ tree, top, page, hasSugar }: Row) {
   const { units } = page;
   const least = tree.lowerBound ? "at least " : "";
   return (
@@ -63,6 +70,7 @@ function RankRow({ tree, top, page }: { tree: RankedTree; top: number; page: Pag
         {formatVolume(tree.volumeL, units)}
       </td>
       <td class="number">{tree.share === null ? "–" : formatShare(tree.share)}</td>
+      {hasSugar && <td>{sugarWords(tree, units)}</td>}
       <td>
         <Strength tree={tree} top={top} />
       </td>
@@ -70,6 +78,19 @@ function RankRow({ tree, top, page }: { tree: RankedTree; top: number; page: Pag
       <td>{tree.onsetMs === null ? "not yet" : formatMoment(tree.onsetMs, page)}</td>
     </tr>
   );
+}
+
+/** As the report of a season counts it. */
+const syrupBrix = 66;
+
+/** "2.3 °Bx, 1.1 L of syrup": what was measured, and what its sap comes to. */
+export function sugarWords({ sugarBrix, volumeL }: RankedTree, units: Units): string {
+  if (sugarBrix === null) return "–";
+  const sugar = `${sugarBrix.toFixed(1)} °Bx`;
+  if (sugarBrix <= 0 || volumeL <= 0) return sugar;
+  const sapKg = kgFromG(gFromVolumeL(volumeL));
+  const { syrupVolumeL } = syrupFromSap({ sapKg, sapBrix: sugarBrix, syrupBrix });
+  return `${sugar}, ${formatVolume(syrupVolumeL, units)} of syrup`;
 }
 
 /** How probably it is the strongest of the yard. */

@@ -5,6 +5,7 @@ import {
   type RankedTree,
   rankedTrees,
   strengthWords,
+  sugarWords,
 } from "../../../web/parts/rank-table.tsx";
 
 function tree(parts: Partial<RankedTree>): RankedTree {
@@ -48,4 +49,12 @@ it("the chance of being the strongest is a share, and hardly any is said so", ()
   expect(bestWords(tree({ bestProbability: 0.62 }))).toBe("62 %");
   expect(bestWords(tree({ bestProbability: 0.004 }))).toBe("hardly");
   expect(bestWords(tree({ bestProbability: null }))).toBe("–");
+});
+
+it("sugar is told with the syrup that the sap comes to, and a dash where none was measured", () => {
+  expect(sugarWords(tree({}), "metric")).toBe("–");
+  expect(sugarWords(tree({ sugarBrix: 2, volumeL: 43.4 }), "metric")).toBe(
+    "2.0 °Bx, 1.0 L of syrup",
+  );
+  expect(sugarWords(tree({ sugarBrix: 2.35, volumeL: 0 }), "us")).toBe("2.4 °Bx");
 });
