@@ -19,6 +19,9 @@ export type LeadFigures = {
   brierSkill: number;
   crpsL: number;
   zeroMaeL: number;
+  /** Murphy's parts of the Brier score, as shares of its uncertainty: less of the first, more of the second. */
+  reliability: number;
+  resolution: number;
   calibrationError: number;
   coverage90: number;
 };
@@ -112,16 +115,45 @@ export function crpsOf(sorted: readonly number[], came: number): number {
 function figuresOf(leadH: number, { pairs, ...sums }: Sums): LeadFigures {
   const base = meanOf(pairs.map(({ came }) => came));
   const brier = meanOf(pairs.map(({ said, came }) => (said - came) ** 2));
+  const { reliability, resolution, uncertainty } = brierParts(pairs);
   return {
     leadH,
     count: sums.count,
     base,
+    reliability: reliability / uncertainty,
+    resolution: resolution / uncertainty,
     brierSkill: 1 - brier / (base * (1 - base)),
     crpsL: sums.crpsL / sums.count,
     zeroMaeL: sums.zeroL / sums.count,
     calibrationError: calibrationErrorOf(pairs),
     coverage90: sums.held / sums.active,
   };
+}
+
+export type BrierParts = { reliability: number; resolution: number; uncertainty: number };
+
+/**
+ * The Brier score's parts (A. Murphy 1973), over the distinct chances said rounded to hundredths:
+ * reliability - resolution + uncertainty is the score of the chances so rounded.
+ */
+export function brierParts(pairs: readonly { said: number; came: number }[]): BrierParts {
+  const base = meanOf(pairs.map(({ came }) => came));
+  const bySaid = new Map<number, number[]>();
+  for (const { said, came } of pairs) {
+    const rounded = Math.round(said * 100) / 100;
+    const cames = bySaid.get(rounded) ?? [];
+    cames.push(came);
+    bySaid.set(rounded, cames);
+  }
+  let reliability = 0;
+  let resolution = 0;
+  for (const [said, cames] of bySaid) {
+    const share = cames.length / pairs.length;
+    const came = meanOf(cames);
+    reliability += share * (said - came) ** 2;
+    resolution += share * (came - base) ** 2;
+  }
+  return { reliability, resolution, uncertainty: base * (1 - base) };
 }
 
 /** Mean distance of what was said from what came true, in ten bins. */
