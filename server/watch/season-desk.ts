@@ -3,6 +3,7 @@ import { localParts } from "../../shared/local-time.ts";
 import { volumeLFromG } from "../../shared/sap/density.ts";
 import { msPerDay, msPerHour } from "../../shared/units.ts";
 import type { ForecastStore } from "../db/forecast.ts";
+import type { SugarStore } from "../db/sugars.ts";
 import type { DayRow, Tracks } from "../db/tracks.ts";
 import { type SeasonDay, type SeasonHints, seasonHints } from "../domain/season/hints.ts";
 import type { Roll } from "./roll.ts";
@@ -11,6 +12,7 @@ import type { Watched } from "./watched.ts";
 export type SeasonDeskParts = {
   tracks: Pick<Tracks, "listDays" | "listSlotGroups">;
   forecast: Pick<ForecastStore, "list">;
+  sugars: Pick<SugarStore, "list">;
   roll: Pick<Roll, "all">;
   timeZone: () => string;
 };
@@ -48,7 +50,8 @@ function hintsAt(parts: SeasonDeskParts, nowMs: number): SeasonHints {
     const { lowC = null, highC = null } = air.get(day) ?? {};
     return { day, litresPerBucket: litres.get(day) ?? null, lowC, highC };
   });
-  return seasonHints({ days, outlook: outlookFrom(parts, nowMs) });
+  const sugars = parts.sugars.list().filter(({ atMs }) => atMs >= fromMs && atMs <= nowMs);
+  return seasonHints({ days, outlook: outlookFrom(parts, nowMs), sugars });
 }
 
 function litresByDay(rows: readonly DayRow[], ids: ReadonlySet<string>): Map<string, number> {

@@ -8,7 +8,7 @@ export const seasonHintsSchema = z.object({
   frostThawDays: z.number().int().nonnegative(),
   hints: z.array(
     z.object({
-      kind: z.enum(["vigour", "buds", "no-frost", "warmth"]),
+      kind: z.enum(["vigour", "buds", "no-frost", "warmth", "sugar"]),
       sure: z.enum(["weak", "fair", "strong"]),
       text: z.string(),
     }),

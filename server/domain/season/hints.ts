@@ -1,4 +1,5 @@
 // What speaks for the season's end: hints, each with its reason and how sure it is. Never a verdict.
+import { msPerDay } from "../../../shared/units.ts";
 
 export type SeasonDay = {
   /** "2026-03-14", oldest first. */
@@ -10,14 +11,19 @@ export type SeasonDay = {
   highC: number | null;
 };
 
+/** Sugar of a tree as somebody measured it. */
+export type MeasuredSugar = { treeId: string; atMs: number; brix: number };
+
 export type SeasonInput = {
   days: readonly SeasonDay[];
   /** Hours that the outlook reaches, and its lowest temperature; null without one. */
   outlook: { hours: number; lowC: number } | null;
+  /** Oldest first. */
+  sugars?: readonly MeasuredSugar[];
 };
 
 export type SeasonHint = {
-  kind: "vigour" | "buds" | "no-frost" | "warmth";
+  kind: "vigour" | "buds" | "no-frost" | "warmth" | "sugar";
   sure: "weak" | "fair" | "strong";
   text: string;
 };
@@ -45,18 +51,21 @@ const budsFrom = { amber: 15, red: 30 };
 const outlookLeastHours = 96;
 const warmC = 8;
 const warmDays = 3;
+/** Sugar falls towards the end (A. Garcia and others 2020); slope, level and counts are the design's own. */
+const thin = { brixPerDay: -0.02, brix: 1.3, pairs: 4, apartDays: 3, newest: 3 };
 
 type Weighed = { hint: SeasonHint; logOdds: number };
 
 const startLogOdds = -3;
 
-export function seasonHints({ days, outlook }: SeasonInput): SeasonHints {
+export function seasonHints({ days, outlook, sugars = [] }: SeasonInput): SeasonHints {
   const runs = frostThawRuns(days);
   const weighed = [
     vigourHint(runs),
     budsHint(days),
     noFrostHint(days, outlook),
     warmthHint(days),
+    sugarHint(sugars),
   ].filter((one) => one !== null);
   const logOdds = weighed.reduce((sum, one) => sum + one.logOdds, startLogOdds);
   return {
@@ -135,6 +144,22 @@ function warmthHint(days: readonly SeasonDay[]): Weighed | null {
   if (means.length < warmDays || medianOf(means) <= warmC) return null;
   const text = `The last ${warmDays} days were around ${Math.round(medianOf(means))} °C: sap spoils within a day or two`;
   return { hint: { kind: "warmth", sure: "fair", text }, logOdds: 1 };
+}
+
+/** The median fall of a tree's sugar between any two of its measurements, and where it has come to. */
+function sugarHint(sugars: readonly MeasuredSugar[]): Weighed | null {
+  const slopes = sugars.flatMap((later, index) =>
+    sugars.slice(0, index).flatMap((earlier) => {
+      const apartDays = (later.atMs - earlier.atMs) / msPerDay;
+      if (earlier.treeId !== later.treeId || apartDays < thin.apartDays) return [];
+      return [(later.brix - earlier.brix) / apartDays];
+    }),
+  );
+  const newestBrix = medianOf(sugars.slice(-thin.newest).map(({ brix }) => brix));
+  const isFalling = slopes.length >= thin.pairs && medianOf(slopes) < thin.brixPerDay;
+  if (!isFalling || newestBrix >= thin.brix) return null;
+  const text = `The sugar has fallen to ${newestBrix.toFixed(1)} °Bx: much to boil for little syrup`;
+  return { hint: { kind: "sugar", sure: "fair", text }, logOdds: 1.5 };
 }
 
 function medianOf(values: readonly number[]): number {

@@ -50,6 +50,27 @@ describe("hints of the season's end", () => {
     expect(kinds(seasonHints({ days: [...daysOf(sound), ...still], outlook: null }))).toEqual([]);
   });
 
+  it("tell of sugar that has fallen, tree by tree, and not of trees that differ", () => {
+    const dayMs = 86_400_000;
+    const measured = (treeId: string, day: number, brix: number) => ({
+      treeId,
+      atMs: day * dayMs,
+      brix,
+    });
+    const sugarKinds = (sugars: ReturnType<typeof measured>[]) =>
+      kinds(seasonHints({ days: daysOf(sound), outlook: null, sugars }));
+    const falling = [0, 7, 14, 21, 28].map((day) => measured("gate", day, 2.2 - day * 0.05));
+    expect(sugarKinds(falling)).toEqual(["sugar"]);
+    const hints = seasonHints({ days: daysOf(sound), outlook: null, sugars: falling });
+    expect(hints.hints[0]?.text).toContain("fallen to 1.2 °Bx");
+    expect(sugarKinds(falling.slice(0, 4))).toEqual([]);
+    expect(sugarKinds(falling.map((one) => ({ ...one, brix: one.brix + 1 })))).toEqual([]);
+    const apart = [2.4, 2, 1.6, 1.2, 1].map((brix, index) =>
+      measured(`t${index}`, index * 7, brix),
+    );
+    expect(sugarKinds(apart)).toEqual([]);
+  });
+
   it("are seldom wrong about vigour when only chance moves the yield", () => {
     let called = 0;
     for (let seed = 1; seed <= 60; seed += 1) {
