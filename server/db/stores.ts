@@ -31,6 +31,7 @@ import { createTracks, type Tracks } from "./tracks.ts";
 import { createTreeStore, type TreeStore } from "./trees.ts";
 import { createVesselStore, type VesselStore } from "./vessels.ts";
 import { createViewingLinkStore, type ViewingLinkStore } from "./viewing-links.ts";
+import { createWetStore, type WetStore } from "./wets.ts";
 
 export type Stores = {
   sqlite: Sqlite;
@@ -65,6 +66,7 @@ export type Stores = {
   /** True when the program before ended without closing it; then all of it was found sound. */
   wasCutOff: boolean;
   vessels: VesselStore;
+  wets: WetStore;
   close(): void;
 };
 
@@ -120,6 +122,7 @@ function storesOver(sqlite: Sqlite, lock: StoreLock | undefined): Stores {
     trees: createTreeStore(sqlite),
     wasCutOff: lock?.wasCutOff ?? false,
     vessels: createVesselStore(sqlite),
+    wets: createWetStore(sqlite),
     viewingLinks: createViewingLinkStore(sqlite),
     close() {
       sqlite.close();

@@ -10,6 +10,8 @@ export type DayRow = {
   onsetMs: number | undefined;
   coveredMs: number;
   lowerBound: boolean;
+  /** Rain that came into the bucket beside the sap. */
+  rainG: number;
 };
 
 export type Checkpoint = { atMs: number; track: string };
@@ -27,6 +29,7 @@ export type SlotGroup = {
 export type FlowSums = { count: number; full: number; flowG: number; lowG: number; highG: number };
 
 const fullFlag = 1;
+const halfHourOf = (atMs: string) => `(CAST(${atMs} AS INTEGER) + 1799999) / 1800000 * 1800000`;
 
 export type Tracks = ReturnType<typeof createTracks>;
 
@@ -46,6 +49,7 @@ function slotStatements(sqlite: Sqlite) {
        (bucket_id, at_ms, mass_dg, inflow_dg, flow_g_per_h, low_g_per_h, high_g_per_h, air_cc, flags)
      VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
   );
+  const due = sqlite.prepare(`INSERT OR IGNORE INTO wet_due VALUES (${halfHourOf("?")})`);
   const list = sqlite.prepare(
     `SELECT at_ms AS atMs, mass_dg / 10.0 AS netG, inflow_dg / 10.0 AS inflowG,
             flow_g_per_h AS flowGPerH, low_g_per_h AS lowGPerH, high_g_per_h AS highGPerH,
@@ -88,6 +92,7 @@ function slotStatements(sqlite: Sqlite) {
         slot.airC === undefined ? null : Math.round(slot.airC * 100),
         slot.full ? fullFlag : 0,
       );
+      due.run(slot.atMs);
     },
     listSlots(bucketId: string, afterMs: number, untilMs: number): Slot[] {
       type Row = Omit<Slot, "airC" | "full"> & { airC: number | null; flags: number };
@@ -157,12 +162,13 @@ function eventStatements(sqlite: Sqlite) {
 function dayStatements(sqlite: Sqlite) {
   const put = sqlite.prepare(
     `INSERT OR REPLACE INTO day
-       (bucket_id, day, inflow_dg, peak_g_per_h, onset_ms, covered_ms, lower_bound)
-     VALUES (?, ?, ?, ?, ?, ?, ?)`,
+       (bucket_id, day, inflow_dg, peak_g_per_h, onset_ms, covered_ms, lower_bound, rain_dg)
+     VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
   );
   const list = sqlite.prepare(
     `SELECT bucket_id AS bucketId, day, inflow_dg / 10.0 AS inflowG, peak_g_per_h AS peakGPerH,
-            onset_ms AS onsetMs, covered_ms AS coveredMs, lower_bound AS lowerBound
+            onset_ms AS onsetMs, covered_ms AS coveredMs, lower_bound AS lowerBound,
+            rain_dg / 10.0 AS rainG
        FROM day WHERE day >= ? AND day <= ? ORDER BY bucket_id, day`,
   );
   return {
@@ -175,6 +181,7 @@ function dayStatements(sqlite: Sqlite) {
         row.onsetMs ?? null,
         row.coveredMs,
         row.lowerBound ? 1 : 0,
+        Math.round(row.rainG * 10),
       );
     },
     listDays(fromDay: string, untilDay: string): DayRow[] {
@@ -218,6 +225,10 @@ function checkpointStatements(sqlite: Sqlite) {
 }
 
 function forgetting(sqlite: Sqlite) {
+  const due = sqlite.prepare(
+    `INSERT OR IGNORE INTO wet_due
+       SELECT DISTINCT ${halfHourOf("at_ms")} FROM ten_minute WHERE bucket_id = ? AND at_ms > ?`,
+  );
   const slots = sqlite.prepare("DELETE FROM ten_minute WHERE bucket_id = ? AND at_ms > ?");
   const events = sqlite.prepare("DELETE FROM event WHERE bucket_id = ? AND until_ms > ?");
   const checkpoints = sqlite.prepare("DELETE FROM checkpoint WHERE bucket_id = ? AND at_ms > ?");
@@ -228,7 +239,7 @@ function forgetting(sqlite: Sqlite) {
     /** Forgets what came of the readings after `atMs`, to go through them again. */
     forgetAfter(bucketId: string, atMs: number): void {
       reopen.run(bucketId, atMs);
-      for (const statement of [slots, events, checkpoints]) statement.run(bucketId, atMs);
+      for (const statement of [due, slots, events, checkpoints]) statement.run(bucketId, atMs);
     },
   };
 }

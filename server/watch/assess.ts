@@ -17,8 +17,10 @@ import type { Visits } from "../domain/brim/visits.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
 import { bucketState } from "../domain/bucket-state.ts";
 import { flowEstimate } from "../domain/flow/flow.ts";
+import { snowOnLidG } from "../domain/flow/lid.ts";
 import { type AirPoint, createAirAhead } from "../domain/keeping/air-ahead.ts";
 import { keepingOf } from "../domain/keeping/boil-by.ts";
+import { type WetNow, withMelting, withoutWet } from "../domain/rain/wet.ts";
 import { type Said, saidOf } from "../domain/record/said.ts";
 import { brimPastOf, type Track } from "../domain/track.ts";
 
@@ -54,11 +56,23 @@ export type AssessInput = {
   calibration?: (hasOutlook: boolean) => Calibration;
 };
 
-/** The filter's estimate for nowMs; null before there is any to speak of. */
+/** The filter's estimate for nowMs, all that comes in taken for sap; null before there is any to speak of. */
 export function estimateAt(track: Track, setup: BucketSetup, nowMs: number): FlowEstimate | null {
   if (track.atMs === null) return null;
   const estimate = flowEstimate(track.flow, setup, Math.max(nowMs, track.atMs));
   return estimate.starting === true && !estimate.away ? null : estimate;
+}
+
+/** The same of the sap alone: less the rain or snow that falls, and less sure while a lid sheds its snow. */
+export function sapEstimateAt(
+  { track, wet }: { track: Track; wet: WetNow | undefined },
+  setup: BucketSetup,
+  nowMs: number,
+): FlowEstimate | null {
+  const estimate = estimateAt(track, setup, nowMs);
+  if (estimate === null) return null;
+  const lid = { snowG: snowOnLidG(track.ledger.lid), airC: track.airC };
+  return withMelting(withoutWet(estimate, wet), lid);
 }
 
 /** Forecast, decision and keeping at nowMs: the costly part, asked for every few minutes. */
@@ -129,11 +143,13 @@ export function stateAt(
     setup,
     parked,
     nowMs,
+    wet,
   }: {
     track: Track;
     setup: BucketSetup;
     parked: boolean;
     nowMs: number;
+    wet: WetNow | undefined;
   },
   assessment: Assessment | undefined,
 ) {
@@ -143,7 +159,7 @@ export function stateAt(
     lastReadingMs: track.atMs,
     expectedIntervalMs: track.intervalMs,
     fault: assessment?.fault ?? null,
-    estimate: estimateAt(track, setup, nowMs),
+    estimate: sapEstimateAt({ track, wet }, setup, nowMs),
     setup,
     iceFraction: assessment?.keeping?.iceFraction ?? null,
     airC: track.airC,

@@ -2,6 +2,7 @@
 import { localParts, startOfLocalDayMs } from "../../shared/local-time.ts";
 import { msPerHour } from "../../shared/units.ts";
 import type { Tracks } from "../db/tracks.ts";
+import type { WetStore } from "../db/wets.ts";
 import type { Slot } from "../domain/bucket.ts";
 import { dayFromSlots } from "../domain/days.ts";
 import type { Watched } from "./watched.ts";
@@ -10,7 +11,7 @@ const beforeMs = 3 * msPerHour;
 
 export type DayBook = ReturnType<typeof createDayBook>;
 
-export function createDayBook(parts: { tracks: Tracks; timeZone: () => string }) {
+export function createDayBook(parts: { tracks: Tracks; wets: WetStore; timeZone: () => string }) {
   /** Instants of the days to sum up again, by bucket. */
   const touched = new Map<Watched, Map<string, number>>();
 
@@ -39,16 +40,19 @@ export function createDayBook(parts: { tracks: Tracks; timeZone: () => string })
       slots.filter(({ atMs }) => atMs > startMs),
       { dayKey, before: slots.filter(({ atMs }) => atMs <= startMs) },
     );
+    const rainG = parts.wets.rainG(watched.bucket.id, startMs, endMs);
+    const inflowG = day.inflowG - rainG;
     parts.tracks.insertDay({
       bucketId: watched.bucket.id,
       day: dayKey,
-      inflowG: day.inflowG,
+      inflowG,
       peakGPerH: day.peakGPerH,
       onsetMs: day.onsetMs,
       coveredMs: day.coveredMs,
       lowerBound: day.lowerBound,
+      rainG,
     });
-    watched.today = { dayKey, inflowG: day.inflowG };
+    watched.today = { dayKey, inflowG };
   }
 
   return { touch, write };

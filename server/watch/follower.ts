@@ -1,15 +1,15 @@
 // Follows what is committed: takes each bucket's track up to date in slices, and judges it as it goes.
 import type { Clock } from "../../shared/clock.ts";
-import { volumeLFromG } from "../../shared/sap/density.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
 import type { PourStore } from "../db/pours.ts";
 import type { Sqlite } from "../db/sqlite.ts";
-import type { FlowEvent } from "../domain/bucket.ts";
-import { gatheredG } from "../domain/flow/events.ts";
+import type { WetStore } from "../db/wets.ts";
 import type { Log } from "../log.ts";
 import type { Announcer } from "./announcer.ts";
 import { type CatchUp, type CatchUpParts, createCatchUp } from "./catch-up.ts";
 import { createDayBook, type DayBook } from "./day-book.ts";
+import { keepGathering } from "./keep-gathering.ts";
+import type { RainDesk } from "./rain-desk.ts";
 import type { Roll } from "./roll.ts";
 import type { VesselDesk } from "./vessel-desk.ts";
 import type { Committed } from "./watch.ts";
@@ -26,6 +26,8 @@ export type FollowerParts = Pick<CatchUpParts, "readings" | "boards" | "tracks">
   yardDesk: YardDesk;
   vesselDesk: VesselDesk;
   announcer: Announcer;
+  wets: WetStore;
+  rainDesk: RainDesk;
   timeZone: () => string;
 };
 
@@ -63,7 +65,10 @@ export function createFollower(parts: FollowerParts) {
   const catchUp = createCatchUp({
     ...parts,
     onMoment: (watched, atMs) => judgeReading(parts, watched, atMs),
-    onEvent: (watched, event) => keepGathering(parts, watched, event),
+    onEvent(watched, event) {
+      if (event.kind === "emptied") parts.rainDesk.refresh(watched);
+      keepGathering(parts, watched, event);
+    },
     onSlot: dayBook.touch,
   });
   const inside: Following = {
@@ -89,6 +94,7 @@ export function createFollower(parts: FollowerParts) {
       recordsChanged(inside, change),
     start(): void {
       parts.roll.reload();
+      parts.rainDesk.start();
       resumeAll(inside);
       schedule(inside);
     },
@@ -100,7 +106,7 @@ export function createFollower(parts: FollowerParts) {
       inside.rest = undefined;
     },
     settled(): Promise<void> {
-      if (inside.behind.size === 0) return Promise.resolve();
+      if (inside.behind.size === 0 && inside.turn === undefined) return Promise.resolve();
       return new Promise((resolve) => inside.waiting.push(resolve));
     },
   };
@@ -215,6 +221,13 @@ function goThroughSlice(inside: Following): void {
     if (performance.now() > untilMs) break;
   }
   inside.dayBook.write();
+  if (behind.size === 0) settleRain(inside);
+}
+
+/** Only once all that is stored was gone through: what fell is told by all buckets together. */
+function settleRain({ rainDesk, dayBook, announcer }: Following): void {
+  for (const watched of rainDesk.settle(dayBook)) announcer.bucketChanged(watched);
+  dayBook.write();
 }
 
 function forgetGatherings(inside: Following, { bucket }: Watched, fromMs: number): void {
@@ -222,25 +235,6 @@ function forgetGatherings(inside: Following, { bucket }: Watched, fromMs: number
   inside.gatherings.replaceDetected(bucket.id, againMs, []);
   inside.pours.forgetGatheredSap(bucket.id, againMs);
   inside.vesselDesk.changed();
-}
-
-function keepGathering(parts: FollowerParts, watched: Watched, event: FlowEvent): void {
-  const massG = gatheredG(event);
-  if (massG === undefined || watched.bucket.role === "control") return;
-  const volumeL = volumeLFromG(massG);
-  parts.gatherings.putDetected(watched.bucket.id, { atMs: event.atMs, volumeL });
-  keepSap(parts, watched, event.atMs);
-  parts.vesselDesk.changed();
-  parts.announcer.vesselsChanged();
-  // What was thought of the full bucket no longer holds.
-  watched.assessment = undefined;
-}
-
-/** The last full ten minutes come before the bucket was seen at rest again: they know the full one. */
-function keepSap({ pours }: FollowerParts, { bucket, track }: Watched, atMs: number): void {
-  const { netG, enthalpyJ, counts } = track.keeping;
-  const sap = { netG, enthalpyJ, counts: counts.map((count) => Number(count.toPrecision(4))) };
-  pours.putGatheredSap(bucket.id, atMs, JSON.stringify(sap));
 }
 
 /** A restart or a late reading goes through readings again whose alarms were raised and cleared long ago. */
@@ -289,6 +283,7 @@ function recordsChanged(
   const changed = change && roll.find(change.bucketId);
   if (changed) goBack(inside, changed, change.fromMs);
   for (const watched of roll.all()) watched.assessment = undefined;
+  inside.rainDesk.recordsChanged(inside.clock.nowMs());
   schedule(inside);
   return gone;
 }

@@ -21,6 +21,7 @@ import type { SugarStore } from "../db/sugars.ts";
 import type { ToldStore } from "../db/told.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { VesselStore } from "../db/vessels.ts";
+import type { WetStore } from "../db/wets.ts";
 import type { CareSituation } from "../domain/alarms/care-rules.ts";
 import type { ScaleSpan } from "../domain/correction.ts";
 import type { SeasonHints } from "../domain/season/hints.ts";
@@ -36,6 +37,7 @@ import {
 } from "./correction-preview.ts";
 import { type CurveSpan, curveOf } from "./curve.ts";
 import { createFollower, type Follower } from "./follower.ts";
+import { createRainDesk } from "./rain-desk.ts";
 import { createRecordDesk } from "./record-desk.ts";
 import { createRoll, type Roll, type RollParts } from "./roll.ts";
 import { planNextRound } from "./round-desk.ts";
@@ -112,6 +114,7 @@ export type WatchParts = RollParts &
     forecast: ForecastStore;
     told: ToldStore;
     forecastSaid: ForecastSaidStore;
+    wets: WetStore;
     settings: () => YardSettings;
     /** The zone that holds when nobody set one in the page. */
     timeZone: string | null;
@@ -210,7 +213,8 @@ function createDesks(parts: Omit<WatchParts, "timeZone"> & { timeZone: () => str
   const yardDesk = createYardDesk({ ...parts, roll, alarmDesk, record, season });
   const { outlook } = yardDesk;
   const vesselDesk = createVesselDesk({ ...parts, roll, alarmDesk, outlook });
-  return { roll, alarmDesk, yardDesk, vesselDesk, record, season };
+  const rainDesk = createRainDesk({ ...parts, roll });
+  return { roll, alarmDesk, yardDesk, vesselDesk, record, season, rainDesk };
 }
 
 function requireBucket(roll: Roll, bucketId: string): Watched {

@@ -4,6 +4,7 @@ import { gFromKg } from "../../shared/units.ts";
 import type { Bucket } from "../../shared/wire/records.ts";
 import type { Hanging } from "../db/hangings.ts";
 import type { BucketSetup } from "../domain/bucket.ts";
+import type { WetNow } from "../domain/rain/wet.ts";
 import { startTrack, type Track } from "../domain/track.ts";
 import type { Assessment } from "./assess.ts";
 
@@ -22,6 +23,9 @@ export type Watched = {
   assessment: Assessment | undefined;
   /** Inflow of the running local day. */
   today: { dayKey: string; inflowG: number } | undefined;
+  /** What fell into it or onto its lid at last sight, and the rain in it since it was emptied. */
+  wet: WetNow | undefined;
+  rainG: number;
 };
 
 type HungMake = Pick<Hanging, "capacityL" | "emptyG" | "sunShare">;
@@ -35,6 +39,8 @@ export function startWatched(records: Pick<Watched, "bucket" | "hangings" | "was
     judgedMs: 0,
     assessment: undefined,
     today: undefined,
+    wet: undefined,
+    rainG: 0,
   };
 }
 

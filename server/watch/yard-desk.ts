@@ -145,7 +145,7 @@ function situationOf(desk: Desk, watched: Watched, nowMs: number): BucketSituati
   return {
     subject: bucket.id,
     label: bucket.label,
-    state: stateAt({ track, setup, parked: bucket.parked, nowMs }, assessment),
+    state: stateAt({ track, setup, parked: bucket.parked, nowMs, wet: watched.wet }, assessment),
     estimate: estimateAt(track, setup, nowMs),
     setup,
     decision: assessment?.decision ?? null,

@@ -3,12 +3,14 @@ import { volumeLFromG } from "../../shared/sap/density.ts";
 import { kgFromG } from "../../shared/units.ts";
 import type { AlarmKind, BoardView, BucketView } from "../../shared/wire/api.ts";
 import type { Tree } from "../../shared/wire/records.ts";
+import type { WetView } from "../../shared/wire/wet.ts";
 import type { Boards } from "../db/boards.ts";
 import type { Readings } from "../db/readings.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
 import type { BucketSummary, NewCell } from "../domain/do-now.ts";
 import { contradictionOf } from "../domain/flow/contradiction.ts";
-import { estimateAt, stateAt } from "./assess.ts";
+import { snowOnLidG } from "../domain/flow/lid.ts";
+import { sapEstimateAt, stateAt } from "./assess.ts";
 import { presentSetup, type Watched } from "./watched.ts";
 
 export function bucketView(
@@ -34,8 +36,9 @@ export function bucketView(
     massKg: track.massG === null ? null : rounded(kgFromG(track.massG), 3),
     ...weighed(estimate, setup),
     contradiction: (estimate && contradictionOf(estimate, setup)) ?? null,
+    wet: wetView(watched, nowMs),
     todayL: todayG === null ? null : rounded(volumeLFromG(Math.max(0, todayG)), 3),
-    state: stateAt({ track, setup, parked: bucket.parked, nowMs }, assessment),
+    state: stateAt({ track, setup, parked: bucket.parked, nowMs, wet: watched.wet }, assessment),
     lastReadingMs: track.atMs,
     washedMs: watched.washedMs.at(-1) ?? null,
     brim: assessment?.decision?.brim ?? null,
@@ -50,7 +53,17 @@ export function bucketView(
 function presentEstimate(watched: Watched): FlowEstimate | null {
   const { bucket, track } = watched;
   if (bucket.cell === null || track.atMs === null) return null;
-  return estimateAt(track, presentSetup(watched), track.atMs);
+  return sapEstimateAt(watched, presentSetup(watched), track.atMs);
+}
+
+function wetView({ track, wet, rainG }: Watched, nowMs: number): WetView {
+  const falls = wet !== undefined && nowMs <= wet.untilMs ? wet : undefined;
+  return {
+    falling: falls?.kind ?? null,
+    fallingLPerH: falls === undefined ? null : rounded(volumeLFromG(falls.gPerH), 3),
+    rainL: rounded(volumeLFromG(rainG), 3),
+    lidSnowKg: rounded(kgFromG(snowOnLidG(track.ledger.lid)), 3),
+  };
 }
 
 type Weighed = Pick<

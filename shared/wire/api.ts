@@ -8,6 +8,7 @@ import { id, label, ms } from "./fields.ts";
 import { keepingSchema } from "./keeping.ts";
 import { outlookStateSchema } from "./outlook.ts";
 import { vesselViewSchema } from "./vessels.ts";
+import { wetViewSchema } from "./wet.ts";
 
 const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/);
 
@@ -72,7 +73,9 @@ export const bucketViewSchema = z.object({
   flowLPerH: z.number().nullable(),
   flowLowLPerH: z.number().nullable(),
   flowHighLPerH: z.number().nullable(),
+  /** Sap alone. */
   todayL: z.number().nullable(),
+  wet: wetViewSchema,
   state: bucketStateSchema,
   lastReadingMs: ms.nullable(),
   washedMs: ms.nullable(),

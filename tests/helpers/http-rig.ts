@@ -52,6 +52,7 @@ export function bucketView(id: string, over: Partial<BucketView> = {}): BucketVi
     flowLPerH: 0.4,
     flowLowLPerH: 0.3,
     flowHighLPerH: 0.5,
+    wet: { falling: null, fallingLPerH: null, rainL: 0, lidSnowKg: 0 },
     todayL: 2.5,
     state: "running",
     lastReadingMs: startMs,

@@ -25,6 +25,7 @@ export function sampleBucket(parts: Partial<BucketView> = {}): BucketView {
     flowLowLPerH: 0.36,
     flowHighLPerH: 0.48,
     todayL: 4,
+    wet: { falling: null, fallingLPerH: null, rainL: 0, lidSnowKg: 0 },
     state: "running",
     lastReadingMs: nowMs - 30_000,
     brim: null,

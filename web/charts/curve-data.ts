@@ -70,7 +70,7 @@ const eventWords: Record<string, string> = {
   "poured-off": "poured off",
   lifted: "lifted",
   "load-added": "load added",
-  "load-off": "load off",
+  "load-off": "snow or load off",
   "leaned-on": "leaned on",
   spike: "knock",
 };

@@ -24,6 +24,7 @@ function useBucketFields({ bucket, page }: Edited) {
   const [cell, setCell] = useState(bucket.cell ?? "");
   const [tapIds, setTapIds] = useState(bucket.tapIds);
   const [sun, setSun] = useState(String(bucket.sunShare));
+  const [role, setRole] = useState<string>(bucket.role);
   return {
     label,
     setLabel,
@@ -33,34 +34,51 @@ function useBucketFields({ bucket, page }: Edited) {
     setTapIds,
     sun,
     setSun,
+    role,
+    setRole,
     capacity: useEntry({ quantity: quantities.capacityL, units, before: bucket.capacityL }),
     empty: useEntry({ quantity: quantities.emptyKg, units, before: bucket.emptyKg }),
     since: useMoment({ nowMs, timeZone, optional: true }),
   };
 }
 
+/** A control hangs without a tap, under the same lid: what comes into it tells of rain and snow. */
+const roles = [
+  { value: "sap", words: "sap, and rain if it gets in" },
+  { value: "control", words: "rain and snow alone: a control without a tap" },
+];
+
 type BucketFields = ReturnType<typeof useBucketFields>;
 
 /** Only what was changed: what nobody touched stays exact. */
 export function bucketPatch(
-  bucket: Pick<BucketView, "label" | "cell" | "tapIds" | "sunShare">,
-  fields: Pick<BucketFields, "label" | "cell" | "tapIds" | "sun"> & {
+  bucket: Pick<BucketView, "label" | "cell" | "tapIds" | "sunShare" | "role">,
+  fields: Pick<BucketFields, "label" | "cell" | "tapIds" | "sun" | "role"> & {
     capacity: Pick<Entry, "value" | "isChanged">;
     empty: Pick<Entry, "value" | "isChanged">;
     since: { value: number | null | undefined };
   },
 ): BucketPatch {
-  const { label, cell, tapIds, sun, capacity, empty, since } = fields;
-  const sameTaps = [...tapIds].sort().join() === [...bucket.tapIds].sort().join();
+  const { label, cell, tapIds, sun, role, capacity, empty, since } = fields;
   return {
     ...(label.trim() !== bucket.label && { label: label.trim() }),
     ...(capacity.isChanged && { capacityL: capacity.value ?? undefined }),
     ...(empty.isChanged && { emptyKg: empty.value ?? undefined }),
     ...(cell !== (bucket.cell ?? "") && { cell: cell === "" ? null : cell }),
-    ...(!sameTaps && { tapIds }),
+    ...(!areSame(tapIds, bucket.tapIds) && { tapIds }),
     ...(sun !== String(bucket.sunShare) && { sunShare: Number(sun) }),
+    ...rolePatch(bucket.role, role),
     ...(since.value !== null && { fromMs: since.value }),
   };
+}
+
+function areSame(one: readonly string[], other: readonly string[]): boolean {
+  return one.toSorted().join() === other.toSorted().join();
+}
+
+function rolePatch(before: BucketView["role"], role: string): Pick<BucketPatch, "role"> {
+  if (role === before) return {};
+  return { role: role === "control" ? "control" : "sap" };
 }
 
 export function BucketForm({ bucket, page }: Edited) {
@@ -93,6 +111,7 @@ export function BucketForm({ bucket, page }: Edited) {
         set={fields.setSun}
         choices={sunChoices(bucket.sunShare)}
       />
+      <SelectField label="What comes in" value={fields.role} set={fields.setRole} choices={roles} />
       <MomentField label="Holds since (empty: from now on)" moment={since} />
       <button type="submit" disabled={sending.busy}>
         Save

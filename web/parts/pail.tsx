@@ -1,5 +1,6 @@
 // One bucket on the line: the drawing, its litres and what it has to say; a link to its tree.
 import { formatFlow } from "../../shared/people/format.ts";
+import { lyingWords } from "../../shared/people/wet-words.ts";
 import type { BucketView, DoNowPart } from "../../shared/wire/api.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { brimWords, keepingWords, litresWords, pailLabel, stateWords } from "../pail-words.ts";
@@ -58,6 +59,11 @@ function Notes({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
       {bucket.state !== "running" && (
         <span class="pail-state">{stateWords(bucket, page.nowMs)}</span>
       )}
+      {lyingWords(bucket.wet, page.units).map((words) => (
+        <span class="pail-note" key={words}>
+          {words}
+        </span>
+      ))}
       {brims !== undefined && brim !== null && (
         <span class={warns ? "pail-note is-now" : "pail-note"}>
           <BrimTrack brim={brim} nowMs={page.nowMs} />

@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { steadyWords } from "../../shared/people/brim-words.ts";
 import { contradictionWords } from "../../shared/people/contradiction.ts";
 import { formatAge, formatFlow, formatMass, formatVolume } from "../../shared/people/format.ts";
+import { wetWords } from "../../shared/people/wet-words.ts";
 import type { BucketView, Curve } from "../../shared/wire/api.ts";
 import { spanQuery } from "../api.ts";
 import { useAsked } from "../asking.ts";
@@ -75,6 +76,7 @@ function Facts({ bucket, page }: Viewed) {
       `${known(bucket.volumeL, (value) => formatVolume(value, units))} of ${formatVolume(bucket.capacityL, units)}`,
     ],
     ["Runs", flowWords(bucket, page)],
+    ...wetRow(bucket, units),
     ["Today", known(bucket.todayL, (value) => formatVolume(value, units))],
     [
       "Brim",
@@ -108,6 +110,11 @@ function Facts({ bucket, page }: Viewed) {
 function steadyRow(bucket: BucketView, page: PageFrame): [string, string][] {
   const words = bucket.state === "running" ? steadyWords(bucket, page) : undefined;
   return words === undefined ? [] : [["Simple sum", words]];
+}
+
+function wetRow({ wet }: BucketView, units: PageFrame["units"]): [string, string][] {
+  const words = wetWords(wet, units);
+  return words.length === 0 ? [] : [["Not sap", words.join("; ")]];
 }
 
 function riskRow(bucket: BucketView, units: PageFrame["units"]): [string, string][] {

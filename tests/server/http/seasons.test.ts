@@ -13,7 +13,7 @@ afterEach(() => http.close());
 /** 9.7 L on a day of March in a year, twice that on the next. */
 function runSap(year: number) {
   const day = http.rig.sqlite.prepare(
-    "INSERT INTO day VALUES ('gate', ?, ?, 4000, NULL, 86400000, 0)",
+    "INSERT INTO day VALUES ('gate', ?, ?, 4000, NULL, 86400000, 0, 0)",
   );
   day.run(`${year}-03-12`, 97_767);
   day.run(`${year}-03-13`, 2 * 97_767);

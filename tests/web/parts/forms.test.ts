@@ -26,7 +26,13 @@ it("a bucket without a name says too little", () => {
 });
 
 describe("changing a bucket", () => {
-  const bucket = { label: "Gate", cell: "hill/cell-3", tapIds: ["a", "b"], sunShare: 1 };
+  const bucket = {
+    label: "Gate",
+    cell: "hill/cell-3",
+    tapIds: ["a", "b"],
+    sunShare: 1,
+    role: "sap" as const,
+  };
   const same = { value: 12, isChanged: false };
   const untouched = { ...bucket, sun: "1", capacity: same, empty: same, since: { value: null } };
 
@@ -40,6 +46,7 @@ describe("changing a bucket", () => {
       cell: "",
       tapIds: ["a"],
       sun: "0.5",
+      role: "control",
       capacity: { value: 15.1, isChanged: true },
       empty: same,
       since: { value: 1000 },
@@ -49,6 +56,7 @@ describe("changing a bucket", () => {
       cell: null,
       tapIds: ["a"],
       sunShare: 0.5,
+      role: "control",
       fromMs: 1000,
     });
   });
