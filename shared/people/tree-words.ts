@@ -2,11 +2,26 @@
 import { localParts } from "../local-time.ts";
 import { formatQuantity, quantities } from "../quantities.ts";
 import type { DrillingProblem } from "../trees/drilling.ts";
+import type { TapGuideline, TapGuidelineKey } from "../trees/guidelines.ts";
 import { holeAge, holeFacts } from "../trees/hole.ts";
 import type { TapAdvice, TreeHealth } from "../trees/tap-advice.ts";
 import { msPerDay } from "../units.ts";
 import type { Units } from "../wire/api.ts";
 import { formatAge, formatDate } from "./format.ts";
+
+/** A guideline by its rule, in the reader's units. */
+export function guidelineWords({ key, steps }: TapGuideline, units: Units): string {
+  const through = (widthCm: number) =>
+    formatQuantity(widthCm, { ...quantities.diameterCm, figures: 2 }, units);
+  const [firstCm = 0, secondCm = 0] = steps.map(({ fromCm }) => fromCm);
+  const words: Record<TapGuidelineKey, string> = {
+    careful: `Careful: one tap from ${through(firstCm)}, two above ${through(secondCm)}`,
+    "late-second": `Second tap only from ${through(secondCm)}`,
+    ontario: `Second tap only from ${through(secondCm)}, as in Ontario`,
+    older: `Older: one tap from ${through(firstCm)}, one more every ${through(secondCm - firstCm)}, four at most`,
+  };
+  return words[key];
+}
 
 export const healthWords: Record<TreeHealth, string> = {
   sound: "sound",

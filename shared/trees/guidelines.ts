@@ -7,7 +7,6 @@ export type TapGuidelineKey = (typeof tapGuidelineKeys)[number];
 
 export type TapGuideline = {
   key: TapGuidelineKey;
-  name: string;
   /** Diameter from which the tree carries that many taps; an open step starts only above it. */
   steps: readonly { fromCm: number; taps: number; isOpen?: true }[];
   source: string;
@@ -21,7 +20,6 @@ function inches(lengthIn: number): number {
 export const tapGuidelines: readonly [TapGuideline, ...TapGuideline[]] = [
   {
     key: "careful",
-    name: "Careful: one tap from 12 inches, two above 18",
     steps: [
       { fromCm: inches(12), taps: 1 },
       { fromCm: inches(18), taps: 2, isOpen: true },
@@ -30,7 +28,6 @@ export const tapGuidelines: readonly [TapGuideline, ...TapGuideline[]] = [
   },
   {
     key: "late-second",
-    name: "Second tap only from 20 inches",
     steps: [
       { fromCm: inches(12), taps: 1 },
       { fromCm: inches(20), taps: 2 },
@@ -39,7 +36,6 @@ export const tapGuidelines: readonly [TapGuideline, ...TapGuideline[]] = [
   },
   {
     key: "ontario",
-    name: "Second tap only from 60 cm",
     steps: [
       { fromCm: inches(12), taps: 1 },
       { fromCm: 60, taps: 2 },
@@ -49,7 +45,6 @@ export const tapGuidelines: readonly [TapGuideline, ...TapGuideline[]] = [
   },
   {
     key: "older",
-    name: "Older: one more tap every 5 inches from 10, four at most",
     steps: [
       { fromCm: inches(10), taps: 1 },
       { fromCm: inches(15), taps: 2 },

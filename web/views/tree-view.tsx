@@ -1,6 +1,6 @@
 // One tree: its record, the bark with its holes, its taps, and the next one to drill.
 import { useState } from "preact/hooks";
-import { adviceWords } from "../../shared/people/tree-words.ts";
+import { adviceWords, guidelineWords } from "../../shared/people/tree-words.ts";
 import { guidelineOf } from "../../shared/trees/guidelines.ts";
 import { zoneOf } from "../../shared/trees/hole.ts";
 import { nextSpot } from "../../shared/trees/next-spot.ts";
@@ -51,7 +51,7 @@ function TreeTold({ tree, taps, page, reload }: Told) {
       <h2>{tree.label}</h2>
       <p>
         {adviceWords(advice, page.units)}
-        <span class="soft">, by the guideline “{guideline.name}”</span>
+        <span class="soft">, by the guideline “{guidelineWords(guideline, page.units)}”</span>
       </p>
       <section>
         <h3>Its taps</h3>

@@ -1,6 +1,11 @@
 // Trees: when to tap, and every tree with its girth, its taps and how they are.
 import { useState } from "preact/hooks";
-import { adviceWords, healthWords, holeWords } from "../../shared/people/tree-words.ts";
+import {
+  adviceWords,
+  guidelineWords,
+  healthWords,
+  holeWords,
+} from "../../shared/people/tree-words.ts";
 import { guidelineOf, tapGuidelines } from "../../shared/trees/guidelines.ts";
 import { holeZones } from "../../shared/trees/hole.ts";
 import { tapAdvice } from "../../shared/trees/tap-advice.ts";
@@ -88,7 +93,10 @@ function Guidelines({ page }: { page: PageFrame }) {
         label="How many taps a tree carries"
         value={tapGuideline}
         set={(key) => choose({ tapGuideline: keyIn(tapGuidelines, key) })}
-        choices={tapGuidelines.map(({ key, name }) => ({ value: key, words: name }))}
+        choices={tapGuidelines.map((one) => ({
+          value: one.key,
+          words: guidelineWords(one, page.units),
+        }))}
       />
       <SelectField
         label="Room kept around old holes"

@@ -5,6 +5,7 @@ import {
   drilledWords,
   drillingLines,
   drillingProblemWords,
+  guidelineWords,
   healthWords,
   holeWords,
   speciesFacts,
@@ -63,6 +64,22 @@ it("how to drill is told in inches as bits are sold, or in millimetres", () => {
   expect(lines("us")[1]).toBe("Depth 1 1/2 in, never over 2 in");
   expect(lines("us")[3]).toBe("Wood warmer than 23 °F");
   expect(lines("metric")[1]).toBe("Depth 38 mm, never over 51 mm");
+});
+
+it("guidelines are told in the reader's units", () => {
+  const told = (units: "us" | "metric") => tapGuidelines.map((one) => guidelineWords(one, units));
+  expect(told("us")).toEqual([
+    "Careful: one tap from 12 in, two above 18 in",
+    "Second tap only from 20 in",
+    "Second tap only from 24 in, as in Ontario",
+    "Older: one tap from 10 in, one more every 5 in, four at most",
+  ]);
+  expect(told("metric")).toEqual([
+    "Careful: one tap from 30 cm, two above 46 cm",
+    "Second tap only from 51 cm",
+    "Second tap only from 60 cm, as in Ontario",
+    "Older: one tap from 25 cm, one more every 13 cm, four at most",
+  ]);
 });
 
 it("how a hole was drilled is told as far as it is on record, in either units", () => {
