@@ -14,6 +14,12 @@ export type Sensor = { key: number; board: string; name: string; firstHeardMs: n
 
 export type Boards = ReturnType<typeof createBoards>;
 
+/**
+ * More than any yard hangs, few enough that looking through all of them stays quick: what talks
+ * beyond it is broken or means harm.
+ */
+export const most = { boards: 500, sensorsOfBoard: 256 };
+
 export function createBoards(sqlite: Sqlite) {
   const cells = createSensors(sqlite, "cell");
   const probes = createSensors(sqlite, "probe");
@@ -22,6 +28,9 @@ export function createBoards(sqlite: Sqlite) {
     /** The key of a cell, made when it is heard for the first time; its board must be there. */
     cellKey: cells.keyOf,
     probeKey: probes.keyOf,
+    /** Whether a cell is known, or may be made. */
+    hasCellRoom: cells.hasRoom,
+    hasProbeRoom: probes.hasRoom,
     listCells: cells.list,
     listProbes: probes.list,
     findCell: cells.find,
@@ -44,15 +53,22 @@ function createBoardRows(sqlite: Sqlite) {
   );
   const offline = sqlite.prepare("UPDATE board SET online = 0 WHERE online = 1");
   const lastHeard = sqlite.prepare("SELECT last_heard_ms FROM board WHERE name = ?").pluck();
+  const isKnown = sqlite.prepare("SELECT 1 FROM board WHERE name = ?").pluck();
+  const count = sqlite.prepare("SELECT count(*) FROM board").pluck();
   const list = sqlite.prepare(
     `SELECT name, program, online, first_heard_ms AS firstHeardMs, last_heard_ms AS lastHeardMs
      FROM board ORDER BY name`,
   );
+  /** Whether a board is known, or may be made. */
+  const hasBoardRoom = (name: string): boolean =>
+    isKnown.get(name) !== undefined || (count.get() as number) < most.boards;
   return {
     heard(board: string, atMs: number): void {
       hear.run(board, atMs, atMs);
     },
+    /** Of a board that is known, or may be made. */
     setPresence(board: string, presence: Presence, atMs: number): void {
+      if (!hasBoardRoom(board)) return;
       hear.run(board, atMs, atMs);
       present.run(presence.online ? 1 : 0, presence.program ?? null, board);
     },
@@ -60,6 +76,7 @@ function createBoardRows(sqlite: Sqlite) {
     setAllOffline(): void {
       offline.run();
     },
+    hasBoardRoom,
     /** When a board last sent anything, by the server's clock. */
     lastHeardMs(board: string): number | undefined {
       return lastHeard.get(board) as number | undefined;
@@ -78,6 +95,7 @@ function createSensors(sqlite: Sqlite, table: "cell" | "probe") {
   const insert: SqliteStatement = sqlite.prepare(
     `INSERT INTO ${table} (board, name, first_heard_ms) VALUES (?, ?, ?)`,
   );
+  const countOf = sqlite.prepare(`SELECT count(*) FROM ${table} WHERE board = ?`).pluck();
   const keys = new Map<string, number>();
   const findSensor = (board: string, name: string) => find.get(board, name) as Sensor | undefined;
   return {
@@ -87,6 +105,10 @@ function createSensors(sqlite: Sqlite, table: "cell" | "probe") {
       const key = known ?? Number(insert.run(board, name, atMs).lastInsertRowid);
       keys.set(id, key);
       return key;
+    },
+    hasRoom(board: string, name: string): boolean {
+      if (keys.has(`${board}/${name}`) || findSensor(board, name) !== undefined) return true;
+      return (countOf.get(board) as number) < most.sensorsOfBoard;
     },
     find: findSensor,
     list: () => list.all() as Sensor[],

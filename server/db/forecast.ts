@@ -7,6 +7,9 @@ export type ForecastHour = { atMs: number; airC: number | null; cloudPercent: nu
 
 export type ForecastStore = ReturnType<typeof createForecastStore>;
 
+/** Hourly for two years; the oldest make room. */
+const mostHours = 17_520;
+
 type ForecastRow = { atMs: number; airCc: number | null; cloudPercent: number | null };
 
 export function createForecastStore(sqlite: Sqlite) {
@@ -19,6 +22,9 @@ export function createForecastStore(sqlite: Sqlite) {
       air_cc = coalesce(excluded.air_cc, air_cc),
       cloud_percent = coalesce(excluded.cloud_percent, cloud_percent)`);
 
+  const prune = sqlite.prepare(`DELETE FROM forecast_hour WHERE at_ms <=
+    (SELECT at_ms FROM forecast_hour ORDER BY at_ms DESC LIMIT 1 OFFSET ${mostHours})`);
+
   function put(hours: ForecastHour[]): void {
     for (const { atMs, airC, cloudPercent } of hours) {
       upsert.run({
@@ -27,6 +33,7 @@ export function createForecastStore(sqlite: Sqlite) {
         cloudPercent: cloudPercent === null ? null : Math.round(cloudPercent),
       });
     }
+    prune.run();
   }
 
   return {

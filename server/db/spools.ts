@@ -54,6 +54,9 @@ function createForgetOld(sqlite: Sqlite): (board: string) => void {
   };
 }
 
+/** Ahead of a gap so many are remembered; what comes beyond is taken again once the gap is closed. */
+export const mostAhead = 5000;
+
 function createSettle(sqlite: Sqlite) {
   const save = sqlite.prepare(
     `INSERT INTO spool (board, spool, through, at_ms) VALUES (?, ?, ?, ?)
@@ -67,6 +70,9 @@ function createSettle(sqlite: Sqlite) {
     `SELECT batch, from_batch AS fromBatch FROM batch_ahead WHERE board = ? AND spool = ?
      ORDER BY batch`,
   );
+  const countAhead = sqlite
+    .prepare("SELECT count(*) FROM batch_ahead WHERE board = ? AND spool = ?")
+    .pluck();
   const dropAhead = sqlite.prepare(
     "DELETE FROM batch_ahead WHERE board = ? AND spool = ? AND batch <= ?",
   );
@@ -74,7 +80,8 @@ function createSettle(sqlite: Sqlite) {
     const fromBatch = batch - skipped;
     if (fromBatch > before + 1) {
       save.run(board, spool, before, atMs);
-      keepAhead.run(board, spool, batch, fromBatch);
+      const hasRoom = (countAhead.get(board, spool) as number) < mostAhead;
+      if (hasRoom) keepAhead.run(board, spool, batch, fromBatch);
       return before;
     }
     let through = Math.max(before, batch);

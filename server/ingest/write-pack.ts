@@ -1,7 +1,7 @@
 // Writes one parsed pack to the store, inside a transaction that someone else commits.
 import type { Numbering, Pack } from "../../shared/wire/pack.ts";
 import type { Refusal } from "../../shared/wire/senml.ts";
-import type { Boards } from "../db/boards.ts";
+import { type Boards, most } from "../db/boards.ts";
 import type { Readings } from "../db/readings.ts";
 import type { RejectedStore } from "../db/rejected.ts";
 import type { Spools } from "../db/spools.ts";
@@ -47,8 +47,12 @@ export function emptyOutcome(board: string): Outcome {
 /** A batch that was settled before is not looked at again: its relative times would differ. */
 export function writePack(parts: StoreParts, arrival: Arrival, pack: Pack): Outcome {
   const { board, atMs } = arrival;
+  if (!parts.boards.hasBoardRoom(board)) {
+    const problem = `a yard requires at most ${most.boards} boards, got another: ${board}`;
+    return writeRefused(parts, arrival, { problem, numbering: undefined });
+  }
   const outcome = emptyOutcome(board);
-  outcome.refusals = pack.refusals;
+  outcome.refusals = [...pack.refusals];
   const numbering = numberingOf(pack);
   if (numbering !== undefined || readingCount(pack) > 0) parts.boards.heard(board, atMs);
   if (numbering !== undefined && parts.spools.isSettled({ board, ...numbering })) {
@@ -57,7 +61,7 @@ export function writePack(parts: StoreParts, arrival: Arrival, pack: Pack): Outc
   } else {
     writeMasses(parts, outcome, { pack, heardMs: atMs });
     writeOthers(parts, outcome, { pack, heardMs: atMs });
-    writeRefusals(parts, arrival, pack.refusals);
+    writeRefusals(parts, arrival, outcome.refusals);
   }
   return numbering === undefined ? outcome : settle(parts, outcome, { numbering, atMs });
 }
@@ -71,7 +75,7 @@ export function writeRefused(
   const { board, atMs, source, text } = arrival;
   const outcome = { ...emptyOutcome(board), problem };
   parts.rejected.insertRejected({ atMs, source, reason: problem, sample: text });
-  if (numbering === undefined) return outcome;
+  if (numbering === undefined || !parts.boards.hasBoardRoom(board)) return outcome;
   parts.boards.heard(board, atMs);
   return settle(parts, outcome, { numbering, atMs });
 }
@@ -98,7 +102,9 @@ type Writing = { pack: Pack; heardMs: number };
 
 function writeMasses(parts: StoreParts, outcome: Outcome, { pack, heardMs }: Writing): void {
   const { board } = outcome;
+  const isWelcome = createWelcome(outcome, (name) => parts.boards.hasCellRoom(board, name));
   for (const { cell, atMs, massG, spreadG = null, counts = null } of pack.masses) {
+    if (!isWelcome(cell)) continue;
     const cellKey = parts.boards.cellKey({ board, name: cell, atMs: heardMs });
     const isNew = parts.readings.insertReading({ cellKey, atMs, massG, spreadG, counts });
     count(outcome, isNew);
@@ -113,17 +119,37 @@ function writeOthers(parts: StoreParts, outcome: Outcome, { pack, heardMs }: Wri
     count(outcome, isNew);
     if (isNew) outcome.others = widened(outcome.others, atMs);
   };
+  const isProbeWelcome = createWelcome(outcome, (name) => boards.hasProbeRoom(board, name));
   for (const { probe, atMs, tempC } of pack.temperatures) {
+    if (!isProbeWelcome(probe)) continue;
     const probeKey = boards.probeKey({ board, name: probe, atMs: heardMs });
     counted(readings.insertTemperature({ probeKey, atMs, tempC }), atMs);
   }
   for (const value of pack.values) {
     counted(readings.insertValue({ board, ...value }), value.atMs);
   }
+  const isCellWelcome = createWelcome(outcome, (name) => boards.hasCellRoom(board, name));
   for (const { cell, atMs, fault } of pack.faults) {
+    if (!isCellWelcome(cell)) continue;
     const cellKey = boards.cellKey({ board, name: cell, atMs: heardMs });
     counted(readings.insertFault({ cellKey, atMs, fault }), atMs);
   }
+}
+
+/** Asks of each name; one there is no room for is refused, once a pack. */
+function createWelcome(
+  outcome: Outcome,
+  hasRoom: (name: string) => boolean,
+): (name: string) => boolean {
+  const refused = new Set<string>();
+  return (name) => {
+    if (refused.has(name)) return false;
+    if (hasRoom(name)) return true;
+    refused.add(name);
+    const reason = `a board requires at most ${most.sensorsOfBoard} cells and as many probes, got another`;
+    outcome.refusals.push({ record: name, reason });
+    return false;
+  };
 }
 
 function count(outcome: Outcome, isNew: boolean): void {

@@ -13,6 +13,8 @@ export type ForecastHour = {
 export type Forecast = { hours: ForecastHour[]; refusals: Refusal[] };
 
 const furthestAheadMs = 17 * 86_400_000;
+/** Each quarter of an hour so far ahead. */
+const mostTimes = 17 * 96;
 
 /** Reads `forecast/air` (Cel or K) and `forecast/cloud` (%), in order of time; times must lie ahead. */
 export function parseForecast(text: string, { nowMs }: { nowMs: number }): Parsed<Forecast> {
@@ -23,7 +25,10 @@ export function parseForecast(text: string, { nowMs }: { nowMs: number }): Parse
   const byTime = new Map<number, ForecastHour>();
   const { records, refusals } = senml.value;
   for (const record of records) {
-    const problem = timeProblem(record.atMs, nowMs) ?? takeRecord(byTime, record);
+    const problem =
+      timeProblem(record.atMs, nowMs) ??
+      roomProblem(byTime, record.atMs) ??
+      takeRecord(byTime, record);
     if (problem !== undefined) refusals.push({ record: record.name.slice(0, 80), reason: problem });
   }
   const hours = [...byTime.values()].sort((a, b) => a.atMs - b.atMs);
@@ -34,6 +39,11 @@ function timeProblem(atMs: number, nowMs: number): string | undefined {
   // The hour that is running is part of an outlook.
   if (atMs >= nowMs - 3_600_000 && atMs <= nowMs + furthestAheadMs) return undefined;
   return `forecast time requires 1 h ago to 17 days ahead, got ${dateText(atMs)}`;
+}
+
+function roomProblem(byTime: ReadonlyMap<number, unknown>, atMs: number): string | undefined {
+  if (byTime.has(atMs) || byTime.size < mostTimes) return undefined;
+  return `forecast requires at most ${mostTimes} times, got another: ${dateText(atMs)}`;
 }
 
 function takeRecord(byTime: Map<number, ForecastHour>, record: SenmlRecord): string | undefined {

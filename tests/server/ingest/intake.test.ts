@@ -1,5 +1,7 @@
 // Tests that packs become committed rows, once each, and that nothing bad spoils what is good.
 import { expect, test } from "vitest";
+import { most } from "../../../server/db/boards.ts";
+import { mostAhead } from "../../../server/db/spools.ts";
 import { createIntake } from "../../../server/ingest/intake.ts";
 import { openRig, packText, startMs } from "../../helpers/store-rig.ts";
 
@@ -216,4 +218,43 @@ test("stopping commits what waits and takes no more", async () => {
   rig.intake.stop();
   expect(await accepting).toMatchObject({ stored: 1 });
   await expect(rig.intake.accept(from(packText({})))).rejects.toMatchObject({ code: "storage" });
+});
+
+test("cells, probes and boards beyond any yard are refused by name, and the known ones go on", async () => {
+  const rig = openRig();
+  const records = (count: number, record: (index: number) => object) =>
+    JSON.stringify(Array.from({ length: count }, (_, index) => record(index)));
+  const many = most.sensorsOfBoard + 3;
+  const cells = records(many, (index) => ({ n: `hill/c${index}/mass`, u: "kg", v: 7 }));
+  const first = await rig.intake.accept(from(cells));
+  expect(first).toMatchObject({ stored: most.sensorsOfBoard, problem: undefined });
+  expect(first.refusals).toHaveLength(3);
+  expect(first.refusals[0]?.reason).toContain("requires at most 256 cells");
+  const probes = records(many, (index) => ({ n: `hill/p${index}/air`, u: "Cel", v: 1 }));
+  expect((await rig.intake.accept(from(probes))).stored).toBeLessThanOrEqual(most.sensorsOfBoard);
+  rig.clock.advance(60_000);
+  expect(await rig.intake.accept(from(cells))).toMatchObject({ stored: most.sensorsOfBoard });
+  for (let board = 1; board < most.boards; board += 1) rig.boards.heard(`b${board}`, startMs);
+  const stranger = await rig.intake.accept(from(packText({ board: "stranger" }), "stranger"));
+  expect(stranger).toMatchObject({ stored: 0, problem: expect.stringContaining("500 boards") });
+  const bad = packText({ board: "stranger", batch: 1 }).replace("kg", "lb");
+  await rig.intake.accept(from(bad, "stranger"));
+  await rig.intake.presence(from('{"v":1,"online":true}', "stranger"));
+  expect(rig.boards.listBoards()).toHaveLength(most.boards);
+});
+
+test("batches ahead of a gap that is never closed take no more than so much room", () => {
+  const rig = openRig();
+  const settled = () =>
+    rig.sqlite.prepare("SELECT count(*) FROM batch_ahead").pluck().get() as number;
+  rig.boards.heard("hill", startMs);
+  rig.sqlite.transaction(() => {
+    for (let batch = 2; batch < mostAhead + 100; batch += 1) {
+      rig.spools.settle({ board: "hill", spool: "a1", batch, skipped: 0 }, startMs);
+    }
+  })();
+  expect(settled()).toBe(mostAhead);
+  rig.spools.settle({ board: "hill", spool: "a1", batch: 1, skipped: 0 }, startMs);
+  expect(settled()).toBe(0);
+  expect(rig.spools.through("hill", "a1")).toBe(mostAhead + 1);
 });

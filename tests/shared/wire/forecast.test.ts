@@ -42,3 +42,13 @@ test("what is no SenML is refused as a whole", () => {
   expect(parseForecast("warm", { nowMs }).ok).toBe(false);
   expect(parseForecast("{}", { nowMs }).ok).toBe(false);
 });
+
+test("more times than any forecast has are refused one by one", () => {
+  const count = 17 * 96 + 5;
+  const records = Array.from({ length: count }, (_, index) => ({ ...air, t: index * 10 }));
+  const { hours, refusals } = forecast(...records, { ...air, n: "forecast/cloud", u: "%", t: 0 });
+  expect(hours).toHaveLength(17 * 96);
+  expect(hours[0]?.cloudPercent).toBe(4);
+  expect(refusals).toHaveLength(5);
+  expect(refusals[0]?.reason).toContain("forecast requires at most 1632 times");
+});
