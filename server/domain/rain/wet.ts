@@ -23,6 +23,8 @@ export type HalfHour = {
 export const halfHourMs = msPerHour / 2;
 
 const leastGPerH = 15;
+/** Of rain that no forecast speaks of: trees in mild air may begin to run all at once. */
+const unforetold = { leastGPerH: 40, deviations: 4 };
 const leastOfControlGPerH = 8;
 const deviations = 2;
 const snowBelowC = -0.5;
@@ -53,10 +55,14 @@ function acrossBuckets({ catchers, cloudPercent }: HalfHour, kind: WetKind): Wet
   const common = commonInflowOf(catchers);
   if (common === undefined) return undefined;
   const { commonGPerH, sapGPerH, sdGPerH } = common;
-  const rainBesideSap = cloudPercent === undefined ? besideSap.rain : besideSap.rainForecast;
+  const isForetold = kind === "snow" || cloudPercent !== undefined;
+  const least = isForetold ? { leastGPerH, deviations } : unforetold;
+  const rainBesideSap = isForetold ? besideSap.rainForecast : besideSap.rain;
   const leastBesideSap = kind === "snow" ? besideSap.snow : rainBesideSap;
   const isSure =
-    commonGPerH > Math.max(leastGPerH, deviations * sdGPerH, leastBesideSap * sapGPerH);
+    commonGPerH > least.leastGPerH &&
+    commonGPerH > least.deviations * sdGPerH &&
+    commonGPerH > leastBesideSap * sapGPerH;
   return isSure ? { kind, gPerH: commonGPerH } : undefined;
 }
 

@@ -67,7 +67,7 @@ export function createFlowScore(name: string, estimator: Estimator): FlowScore {
       p99: all.quantile(0.99) / gPerL,
       idleP95: idle.quantile(0.95) / gPerL,
       shareOff: all.shareAbove(offGPerH),
-      coverage: name === "Brimful" ? held / all.count() : null,
+      coverage: name.startsWith("Brimful") ? held / all.count() : null,
     }),
   };
 }

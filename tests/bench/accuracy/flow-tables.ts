@@ -5,8 +5,9 @@ import type { EventTable } from "./event-score.ts";
 import type { FlowFigures } from "./flow-score.ts";
 import type { FlowMeasured } from "./measure-flow.ts";
 import { percent, printTable } from "./print-table.ts";
+import type { WetFigures } from "./yard-wet.ts";
 
-export function printFlowTables({ flow, events, volumes, onsets }: FlowMeasured): void {
+export function printFlowTables({ flow, events, volumes, onsets, wet }: FlowMeasured): void {
   printFlow(flow);
   printEvents(events);
   printTable(
@@ -34,6 +35,14 @@ export function printFlowTables({ flow, events, volumes, onsets }: FlowMeasured)
         onsets.falsePerDay.toFixed(3),
       ],
     ],
+  );
+  printWet(wet);
+}
+
+function printWet({ snowy, found, dry, falseOnes }: WetFigures): void {
+  printTable(
+    ["snow across buckets", "half hours of it", "found", "dry half hours", "taken for wet"],
+    [["Brimful", `${snowy}`, percent(found / snowy), `${dry}`, percent(falseOnes / dry)]],
   );
 }
 
