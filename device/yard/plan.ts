@@ -14,6 +14,8 @@ export type PlannedBucket = {
 export type SimulatedBucket = PlannedBucket & {
   /** Sap that one tap gives after a full freeze, in litres; the people of the yard don't know it. */
   vigourL: number;
+  /** Which kind of simulated tree it is: no one mechanism is all there is to maples. */
+  kind: "freeze" | "bump";
 };
 
 const small = { capacityL: 7.6, emptyKg: 0.62 };
@@ -27,11 +29,19 @@ export const simulatedPlan: readonly SimulatedBucket[] = [
   bucket("hill/cell-2", { tree: "Split Trunk", girthCm: 168, taps: 2, vigourL: 3.4 }, large),
   bucket("hill/cell-3", { tree: "Old Broad", girthCm: 214, taps: 2, vigourL: 4.8 }, pail),
   bucket("hill/cell-4", { tree: "Leaner", girthCm: 104, taps: 1, vigourL: 2.2 }, small),
-  bucket("hill/cell-5", { tree: "Woodpecker", girthCm: 142, taps: 1, vigourL: 3.7 }, middle),
+  bucket(
+    "hill/cell-5",
+    { tree: "Woodpecker", girthCm: 142, taps: 1, vigourL: 3.7, kind: "bump" },
+    middle,
+  ),
   bucket("hill/cell-6", { tree: "Stone Wall", girthCm: 119, taps: 1, vigourL: 4.6 }, small),
   bucket("dell/cell-1", { tree: "Brookside", girthCm: 136, taps: 1, vigourL: 4.1 }, middle),
   bucket("dell/cell-2", { tree: "Twin East", girthCm: 110, taps: 1, vigourL: 3 }, small),
-  bucket("dell/cell-3", { tree: "Twin West", girthCm: 113, taps: 1, vigourL: 3.3 }, small),
+  bucket(
+    "dell/cell-3",
+    { tree: "Twin West", girthCm: 113, taps: 1, vigourL: 3.3, kind: "bump" },
+    small,
+  ),
   bucket("dell/cell-4", { tree: "Mossy Foot", girthCm: 188, taps: 2, vigourL: 3.1 }, pail),
   bucket("dell/cell-5", { tree: "Lightning", girthCm: 127, taps: 1, vigourL: 5.6 }, middle),
   {
@@ -42,14 +52,15 @@ export const simulatedPlan: readonly SimulatedBucket[] = [
 
 function bucket(
   at: string,
-  tree: { tree: string; girthCm: number; taps: number; vigourL: number },
+  tree: Pick<SimulatedBucket, "tree" | "girthCm" | "taps" | "vigourL"> &
+    Partial<Pick<SimulatedBucket, "kind">>,
   size: { capacityL: number; emptyKg: number },
 ): SimulatedBucket {
   const [board = "", cell = ""] = at.split("/");
-  return { board, cell, species: sugar, ...tree, ...size };
+  return { board, cell, species: sugar, kind: "freeze", ...tree, ...size };
 }
 
 /** What the people of the yard know, as `--plan` prints it. */
 export function publicPlan(): PlannedBucket[] {
-  return simulatedPlan.map(({ vigourL: _, ...known }) => known);
+  return simulatedPlan.map(({ vigourL: _, kind: __, ...known }) => known);
 }

@@ -2,6 +2,7 @@
 import { msPerDay, msPerHour, msPerMinute } from "../../shared/units.ts";
 import type { Calibration } from "../scale/calibration.ts";
 import type { BucketTotals } from "./bucket.ts";
+import { createBumpTree } from "./bump-tree.ts";
 import { createCell } from "./cell.ts";
 import { createFreezeTree } from "./freeze-tree.ts";
 import { createTouchEdges } from "./handling.ts";
@@ -39,7 +40,8 @@ export type Station = {
 export function createStation(settings: StationSettings): Station {
   const { weather, bucket: planned, tape } = settings;
   const seed = subSeed(settings.seed, planned.board, planned.cell);
-  const tree = createFreezeTree({ seed, vigourL: planned.vigourL, taps: planned.taps });
+  const create = planned.kind === "bump" ? createBumpTree : createFreezeTree;
+  const tree = create({ seed, vigourL: planned.vigourL, taps: planned.taps });
   const cell = createCell({ seed, calibration: settings.calibration });
   const hanging = createHanging(planned, tape);
   const edges = createTouchEdges(settings);

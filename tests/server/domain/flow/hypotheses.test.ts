@@ -140,6 +140,20 @@ describe("a night of hard frost", () => {
     expect(last.flowGPerH).toBeLessThan(30);
   });
 
+  it("brings no run, however steadily it snows", () => {
+    for (const seed of [1, 2, 3]) {
+      const bucket = createSimulatedBucket({ netG: 3000, airC, seed });
+      bucket.run(3 * 60);
+      for (let count = 0; count < 240; count += 1) {
+        bucket.truth.heldG += 1;
+        bucket.run(0.5);
+      }
+      const { estimates } = followed(bucket.readings.map((one) => ({ ...one, localHour: 2 })));
+      const flows = estimates.slice(360).map(({ flowGPerH }) => flowGPerH);
+      expect(Math.max(...flows)).toBeLessThan(60);
+    }
+  });
+
   it("whose snow melts by day takes no sap from the books", () => {
     const bucket = createSimulatedBucket({ netG: 3000, airC: (hour) => (hour < 5 ? -8 : 4) });
     bucket.run(3 * 60);
