@@ -52,7 +52,8 @@ export function createDayBook(parts: { tracks: Tracks; wets: WetStore; timeZone:
       lowerBound: day.lowerBound,
       rainG,
     });
-    watched.today = { dayKey, inflowG };
+    // Days gone by are written again when it shows that it rained in them.
+    if (dayKey >= (watched.today?.dayKey ?? "")) watched.today = { dayKey, inflowG };
   }
 
   return { touch, write };

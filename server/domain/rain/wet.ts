@@ -24,9 +24,9 @@ export const halfHourMs = msPerHour / 2;
 
 const leastGPerH = 15;
 /** Of rain that no forecast speaks of: trees in mild air may begin to run all at once. */
-const unforetold = { leastGPerH: 40, deviations: 4 };
+const unforetold = { leastGPerH: 40, deviations: 6 };
 const leastOfControlGPerH = 8;
-const deviations = 2;
+const deviations = 3;
 const snowBelowC = -0.5;
 const rainAboveC = 0.5;
 /** Beside the sap of a mean tree: trees that begin to run all at once look like rain. */

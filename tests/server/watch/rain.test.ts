@@ -88,6 +88,13 @@ describe("a night of rain into seven buckets", () => {
     }
   });
 
+  it("of days gone by leaves today's sap in its place", async () => {
+    const rig = openRig();
+    const ids = yard(rig);
+    await feed(rig, (_, { atMs }) => atMs > fromMs + 69 * hourMs);
+    for (const id of ids) expect(bucketOf(rig, id).todayL).not.toBeNull();
+  });
+
   it("is told while it falls, and no bucket is said to run", async () => {
     const rig = openRig();
     const ids = yard(rig);
