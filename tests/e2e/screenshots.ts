@@ -3,6 +3,7 @@ import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { BucketView, YardView } from "../../shared/wire/api.ts";
+import { hashFromRoute, places } from "../../web/routes.ts";
 import { desktop, openBrowser, phone } from "../helpers/browser.ts";
 import { startDemo, zoneWhereHourIs } from "../helpers/demo-process.ts";
 
@@ -17,16 +18,11 @@ async function run(): Promise<void> {
   const browser = await openBrowser();
   try {
     const warned = await bucketWithWarning(demo.url);
+    const bucket = warned?.id ?? "gatepost";
     const views = {
-      yard: "#/",
-      bucket: `#/bucket/${warned?.id ?? "gatepost"}`,
-      boil: "#/boil",
-      season: "#/season",
-      compare: "#/compare",
-      record: "#/record",
-      alarms: "#/alarms",
-      care: "#/care",
-      setup: "#/setup",
+      ...Object.fromEntries(places.map(({ view }) => [view, hashFromRoute({ view })])),
+      bucket: hashFromRoute({ view: "bucket", id: bucket }),
+      tree: hashFromRoute({ view: "tree", id: warned?.tree?.id ?? bucket }),
     };
     for (const [size, viewport] of Object.entries({ phone, desktop })) {
       const page = await browser.newPage({ viewport });
