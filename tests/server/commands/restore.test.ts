@@ -62,7 +62,7 @@ async function backfilled(child: ChildProcess): Promise<void> {
   }
 }
 
-const patient = { timeout: 60_000, interval: 50 };
+const patient = { timeout: 150_000, interval: 50 };
 type Content = { readings: number; times: number; through: number };
 
 function contentOf(file: string): Content {
@@ -122,7 +122,7 @@ test("after an older backup the boards send again all that is missing, and nothi
     .get();
   missing.close();
   expect(lost).toBe(0);
-}, 120_000);
+}, 300_000);
 
 const isReplaced = (name: string) => /\.replaced-[^.]*Z$/.test(name);
 
