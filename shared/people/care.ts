@@ -42,7 +42,7 @@ export function clockWords(clockAheadMs: number | null): string {
   return `clock ${span} ${clockAheadMs > 0 ? "ahead" : "behind"}`;
 }
 
-/** "none: what is said is not encrypted", "good for 812 days". */
+/** "none: nothing is encrypted on its way", "good for 812 days". */
 export function certificateWords({
   certificateUntilMs,
   nowMs,

@@ -18,33 +18,31 @@ const boardName = "hill";
 
 /** What to type, in its order, for a page opened at `pageHost`. */
 export function joiningCommands(joining: Joining, pageHost: string): Command[] {
-  if (!joining.ownBroker) return [...boardCommands(joining, joining.host ?? pageHost)];
-  const enrol: Command = {
-    where: "server",
-    command: `npm run enrol -- ${boardName}`,
-    words: "give the board a name; its secret is shown once",
-  };
+  if (!joining.ownBroker) return boardCommands(joining, joining.host ?? pageHost);
   if (isClosed(joining) && !loopback.test(pageHost)) {
-    return [enrol, openDoor(), ...boardCommands({ ...joining, enrolled: true }, pageHost)];
+    return [enrol(), openDoor(), ...boardCommands({ ...joining, enrolled: true }, pageHost)];
   }
   if (isClosed(joining)) return boardCommands(joining, "127.0.0.1");
-  return [enrol, ...boardCommands({ ...joining, enrolled: true }, joining.host ?? pageHost)];
+  return [enrol(), ...boardCommands({ ...joining, enrolled: true }, joining.host ?? pageHost)];
 }
 
 /** For a page on the server's own machine: how a board on another machine would come in. */
 export function elsewhereCommands(joining: Joining): Command[] {
   if (!joining.ownBroker || !isClosed(joining)) return [];
-  const enrol: Command = {
-    where: "server",
-    command: `npm run enrol -- ${boardName}`,
-    words: "give the board a name; its secret is shown once",
-  };
   const host = "THIS-COMPUTER'S-ADDRESS";
-  return [enrol, openDoor(), ...boardCommands({ ...joining, enrolled: true }, host).slice(0, 1)];
+  return [enrol(), openDoor(), ...boardCommands({ ...joining, enrolled: true }, host).slice(0, 1)];
 }
 
 function isClosed({ host }: Joining): boolean {
   return host !== null && loopback.test(host);
+}
+
+function enrol(): Command {
+  return {
+    where: "server",
+    command: `npm run enrol -- ${boardName}`,
+    words: "give the board a name; its secret is shown once",
+  };
 }
 
 function openDoor(): Command {
