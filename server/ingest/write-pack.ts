@@ -59,8 +59,9 @@ export function writePack(parts: StoreParts, arrival: Arrival, pack: Pack): Outc
     outcome.refusals = [];
     outcome.duplicates = readingCount(pack);
   } else {
-    writeMasses(parts, outcome, { pack, heardMs: atMs });
-    writeOthers(parts, outcome, { pack, heardMs: atMs });
+    const sensors = createSensorKeys(parts, outcome, atMs);
+    writeMasses(parts, outcome, { pack, ...sensors });
+    writeOthers(parts, outcome, { pack, ...sensors });
     writeRefusals(parts, arrival, outcome.refusals);
   }
   return numbering === undefined ? outcome : settle(parts, outcome, { numbering, atMs });
@@ -98,58 +99,70 @@ function readingCount(pack: Pack): number {
   return pack.masses.length + others;
 }
 
-type Writing = { pack: Pack; heardMs: number };
+/** Keys by name; undefined where there is no room for one more. */
+type SensorKeys = Record<"cellKey" | "probeKey", (name: string) => number | undefined>;
+type Writing = SensorKeys & { pack: Pack };
 
-function writeMasses(parts: StoreParts, outcome: Outcome, { pack, heardMs }: Writing): void {
-  const { board } = outcome;
-  const isWelcome = createWelcome(outcome, (name) => parts.boards.hasCellRoom(board, name));
+function writeMasses(parts: StoreParts, outcome: Outcome, { pack, ...sensors }: Writing): void {
   for (const { cell, atMs, massG, spreadG = null, counts = null } of pack.masses) {
-    if (!isWelcome(cell)) continue;
-    const cellKey = parts.boards.cellKey({ board, name: cell, atMs: heardMs });
+    const cellKey = sensors.cellKey(cell);
+    if (cellKey === undefined) continue;
     const isNew = parts.readings.insertReading({ cellKey, atMs, massG, spreadG, counts });
     count(outcome, isNew);
     if (isNew) outcome.cells.set(cellKey, widened(outcome.cells.get(cellKey), atMs));
   }
 }
 
-function writeOthers(parts: StoreParts, outcome: Outcome, { pack, heardMs }: Writing): void {
-  const { readings, boards } = parts;
+function writeOthers({ readings }: StoreParts, outcome: Outcome, writing: Writing): void {
+  const { pack } = writing;
   const { board } = outcome;
   const counted = (isNew: boolean, atMs: number) => {
     count(outcome, isNew);
     if (isNew) outcome.others = widened(outcome.others, atMs);
   };
-  const isProbeWelcome = createWelcome(outcome, (name) => boards.hasProbeRoom(board, name));
   for (const { probe, atMs, tempC } of pack.temperatures) {
-    if (!isProbeWelcome(probe)) continue;
-    const probeKey = boards.probeKey({ board, name: probe, atMs: heardMs });
+    const probeKey = writing.probeKey(probe);
+    if (probeKey === undefined) continue;
     counted(readings.insertTemperature({ probeKey, atMs, tempC }), atMs);
   }
   for (const value of pack.values) {
     counted(readings.insertValue({ board, ...value }), value.atMs);
   }
-  const isCellWelcome = createWelcome(outcome, (name) => boards.hasCellRoom(board, name));
   for (const { cell, atMs, fault } of pack.faults) {
-    if (!isCellWelcome(cell)) continue;
-    const cellKey = boards.cellKey({ board, name: cell, atMs: heardMs });
+    const cellKey = writing.cellKey(cell);
+    if (cellKey === undefined) continue;
     counted(readings.insertFault({ cellKey, atMs, fault }), atMs);
   }
 }
 
-/** Asks of each name; one there is no room for is refused, once a pack. */
-function createWelcome(
-  outcome: Outcome,
-  hasRoom: (name: string) => boolean,
-): (name: string) => boolean {
-  const refused = new Set<string>();
-  return (name) => {
-    if (refused.has(name)) return false;
-    if (hasRoom(name)) return true;
-    refused.add(name);
-    const reason = `a board requires at most ${most.sensorsOfBoard} cells and as many probes, got another`;
-    outcome.refusals.push({ record: name, reason });
-    return false;
+/** Each name is looked up, or refused, once a pack. */
+function createSensorKeys({ boards }: StoreParts, outcome: Outcome, atMs: number): SensorKeys {
+  const { board } = outcome;
+  return {
+    cellKey: onceEach((name) =>
+      boards.hasCellRoom(board, name)
+        ? boards.cellKey({ board, name, atMs })
+        : refuseSensor(outcome, name),
+    ),
+    probeKey: onceEach((name) =>
+      boards.hasProbeRoom(board, name)
+        ? boards.probeKey({ board, name, atMs })
+        : refuseSensor(outcome, name),
+    ),
   };
+}
+
+function onceEach<T>(find: (name: string) => T): (name: string) => T {
+  const found = new Map<string, T>();
+  return (name) => {
+    if (!found.has(name)) found.set(name, find(name));
+    return found.get(name) as T;
+  };
+}
+
+function refuseSensor({ refusals }: Outcome, name: string): undefined {
+  const reason = `a board requires at most ${most.sensorsOfBoard} cells and as many probes, got another`;
+  refusals.push({ record: name, reason });
 }
 
 function count(outcome: Outcome, isNew: boolean): void {
