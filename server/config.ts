@@ -10,9 +10,12 @@ import { logLevels } from "./log.ts";
 const hostPattern = /^[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?$/;
 const mqttProtocols = ["mqtt:", "mqtts:"];
 
-const host = z
-  .string()
-  .refine((text) => isIP(text) !== 0 || hostPattern.test(text), "requires an address or host name");
+/** True for an address or a host name. */
+export function isHost(text: string): boolean {
+  return isIP(text) !== 0 || hostPattern.test(text);
+}
+
+const host = z.string().refine(isHost, "requires an address or host name");
 const port = z
   .string()
   .refine((text) => /^\d{1,5}$/.test(text) && Number(text) <= 65_535, "requires a port, 0 to 65535")

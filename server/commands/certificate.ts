@@ -6,18 +6,17 @@ import { hostname, networkInterfaces } from "node:os";
 import { join, resolve } from "node:path";
 import { parseArgs } from "node:util";
 import { AppError } from "../../shared/errors.ts";
-import { parseConfig } from "../config.ts";
+import { isHost, parseConfig } from "../config.ts";
 import { makeFolder } from "../db/open.ts";
 
 /** Some phones refuse one that holds longer than 825 days (Apple, iOS 13 and later; from memory). */
 const days = "820";
 const newKey = ["-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-nodes"];
-const namePattern = /^[A-Za-z0-9]([A-Za-z0-9.-]*[A-Za-z0-9])?$/;
 
 /** What this machine answers to on its network, and what a person adds. */
 function namesOf(given: string[]): string[] {
   for (const name of given) {
-    if (isIP(name) !== 0 || namePattern.test(name)) continue;
+    if (isHost(name)) continue;
     throw new AppError("config", `certificate requires host names or addresses, got "${name}"`);
   }
   const addresses = Object.values(networkInterfaces())
