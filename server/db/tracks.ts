@@ -1,6 +1,7 @@
 // What was made of the readings: ten-minute slots, days, events and checkpoints of each bucket.
 import type { FlowEvent, FlowEventKind, Slot } from "../domain/bucket.ts";
 import type { Sqlite } from "./sqlite.ts";
+import { halfHourOf } from "./wets.ts";
 
 export type DayRow = {
   bucketId: string;
@@ -29,7 +30,6 @@ export type SlotGroup = {
 export type FlowSums = { count: number; full: number; flowG: number; lowG: number; highG: number };
 
 const fullFlag = 1;
-const halfHourOf = (atMs: string) => `(CAST(${atMs} AS INTEGER) + 1799999) / 1800000 * 1800000`;
 
 export type Tracks = ReturnType<typeof createTracks>;
 

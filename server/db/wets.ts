@@ -1,9 +1,13 @@
 // What of a bucket's inflow was rain or snow, half hour by half hour, and which half hours have to be looked at again.
-import type { WetKind } from "../domain/rain/wet.ts";
+import { halfHourMs, type WetKind } from "../domain/rain/wet.ts";
 import type { Sqlite } from "./sqlite.ts";
 
 /** atMs is the end of the half hour. */
 export type WetRow = { bucketId: string; atMs: number; kind: WetKind; massG: number };
+
+/** The end of the half hour in which a ten minutes of that end lies, in SQL. */
+export const halfHourOf = (atMs: string) =>
+  `(CAST(${atMs} AS INTEGER) + ${halfHourMs - 1}) / ${halfHourMs} * ${halfHourMs}`;
 
 export type WetStore = ReturnType<typeof createWetStore>;
 
@@ -12,7 +16,7 @@ export function createWetStore(sqlite: Sqlite) {
   const done = sqlite.prepare("DELETE FROM wet_due");
   const again = sqlite.prepare(
     `INSERT OR IGNORE INTO wet_due
-       SELECT DISTINCT (at_ms + 1799999) / 1800000 * 1800000 FROM ten_minute WHERE at_ms > ?`,
+       SELECT DISTINCT ${halfHourOf("at_ms")} FROM ten_minute WHERE at_ms > ?`,
   );
   const list = sqlite.prepare(
     `SELECT bucket_id AS bucketId, at_ms AS atMs, kind, mass_dg / 10.0 AS massG

@@ -6,6 +6,7 @@ import type { TapStore } from "../db/taps.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { TreeStore } from "../db/trees.ts";
 import { compareTrees, type Hanging } from "../domain/compare.ts";
+import { mean } from "../domain/middle.ts";
 import type { Roll } from "./roll.ts";
 
 export type CompareParts = {
@@ -45,8 +46,7 @@ export function compareOver(
 }
 
 function meanBrix(sugars: readonly { brix: number }[]): number | null {
-  if (sugars.length === 0) return null;
-  return sugars.reduce((sum, { brix }) => sum + brix, 0) / sugars.length;
+  return sugars.length === 0 ? null : mean(sugars.map(({ brix }) => brix));
 }
 
 function hangingsUnder(

@@ -6,6 +6,7 @@ import type { Tracks } from "../db/tracks.ts";
 import type { WetRow, WetStore } from "../db/wets.ts";
 import type { Slot } from "../domain/bucket.ts";
 import { slotMs } from "../domain/flow/ledger.ts";
+import { mean } from "../domain/middle.ts";
 import { type HalfHour, halfHourMs, wetMassG, wetOf } from "../domain/rain/wet.ts";
 import type { DayBook } from "./day-book.ts";
 import type { Roll } from "./roll.ts";
@@ -98,9 +99,9 @@ function createStrengths({ wets, timeZone }: RainDeskParts): (atMs: number) => S
 }
 
 function strengthsFrom(inflows: ReadonlyMap<string, number>): Strengths {
-  const mean = [...inflows.values()].reduce((sum, inflowG) => sum + inflowG, 0) / inflows.size;
-  if (!(mean > leastStrengthG)) return new Map();
-  return new Map([...inflows].map(([bucketId, inflowG]) => [bucketId, inflowG / mean]));
+  const usualG = mean([...inflows.values()]);
+  if (!(usualG > leastStrengthG)) return new Map();
+  return new Map([...inflows].map(([bucketId, inflowG]) => [bucketId, inflowG / usualG]));
 }
 
 /** The buckets whose part in this half hour's rain is another than it was. */
@@ -154,10 +155,8 @@ function caughtBy(
   strengths: Strengths,
 ): Pick<HalfHour, "catchers" | "controls" | "airC"> {
   const perHour = msPerHour / halfHourMs;
-  const known = came.flatMap(({ airC }) => (airC === undefined ? [] : [airC]));
   return {
-    airC:
-      known.length === 0 ? undefined : known.reduce((sum, airC) => sum + airC, 0) / known.length,
+    airC: meanAirC(came),
     catchers: came.flatMap(({ watched, inflowG }) => {
       const strength = strengths.get(watched.bucket.id);
       const isTold = strength !== undefined && watched.bucket.role === "sap";
@@ -172,9 +171,9 @@ function caughtBy(
   };
 }
 
-function meanAirC(slots: readonly Slot[]): number | undefined {
-  const known = slots.flatMap(({ airC }) => (airC === undefined ? [] : [airC]));
-  return known.length === 0 ? undefined : known.reduce((sum, airC) => sum + airC, 0) / known.length;
+function meanAirC(heard: readonly Pick<Came | Slot, "airC">[]): number | undefined {
+  const known = heard.flatMap(({ airC }) => (airC === undefined ? [] : [airC]));
+  return known.length === 0 ? undefined : mean(known);
 }
 
 function refresh({ wets }: RainDeskParts, watched: Watched): void {

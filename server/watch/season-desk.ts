@@ -5,6 +5,7 @@ import { msPerDay, msPerHour } from "../../shared/units.ts";
 import type { ForecastStore } from "../db/forecast.ts";
 import type { SugarStore } from "../db/sugars.ts";
 import type { DayRow, Tracks } from "../db/tracks.ts";
+import { mean } from "../domain/middle.ts";
 import { type SeasonDay, type SeasonHints, seasonHints } from "../domain/season/hints.ts";
 import type { Roll } from "./roll.ts";
 import type { Watched } from "./watched.ts";
@@ -60,7 +61,6 @@ function litresByDay(rows: readonly DayRow[], ids: ReadonlySet<string>): Map<str
     if (!ids.has(bucketId) || coveredMs < leastCoveredMs) continue;
     heard.set(day, [...(heard.get(day) ?? []), volumeLFromG(Math.max(0, inflowG))]);
   }
-  const mean = (all: number[]) => all.reduce((sum, one) => sum + one, 0) / all.length;
   return new Map([...heard].map(([day, all]) => [day, mean(all)]));
 }
 

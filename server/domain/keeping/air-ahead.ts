@@ -1,5 +1,6 @@
 // The air temperature to expect: a forecast where there is one, else the last day's at the same hour.
 import { msPerDay, msPerHour } from "../../../shared/units.ts";
+import { mean } from "../middle.ts";
 
 /** The last air temperature heard in each hour of the day (UTC); null where none was. */
 export type AirDay = { hourlyC: (number | null)[]; lastAtMs: number | null; lastC: number | null };
@@ -45,8 +46,8 @@ function sameHourOf(day: AirDay): ((atMs: number) => number) | null {
   if (known.length === 0) {
     return null;
   }
-  const mean = known.reduce((sum, airC) => sum + airC, 0) / known.length;
-  return (atMs) => day.hourlyC[hourOf(atMs)] ?? mean;
+  const meanC = mean(known);
+  return (atMs) => day.hourlyC[hourOf(atMs)] ?? meanC;
 }
 
 function between(points: readonly AirPoint[], atMs: number): number | null {

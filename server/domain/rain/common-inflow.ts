@@ -2,6 +2,7 @@
 //
 // Source: H. Theil (1950) and P. K. Sen, "Estimates of the regression coefficient based on Kendall's tau", J. Am. Stat.
 // Assoc. 63 (1968), for the slope; that sap goes by the tree's strength and rain does not is our own use of it.
+import { mean, median } from "../middle.ts";
 
 /** One bucket over a while: what came in, and how much its tree gives beside the yard's mean (1). */
 export type Catcher = { inflowGPerH: number; strength: number };
@@ -39,9 +40,9 @@ export function commonInflowOf(all: readonly Catcher[]): CommonInflow | undefine
 
 /** How much less sure the foot of a line is than its middle. */
 function footBesideMean(strengths: readonly number[]): number {
-  const mean = strengths.reduce((sum, one) => sum + one, 0) / strengths.length;
-  const variance = strengths.reduce((sum, one) => sum + (one - mean) ** 2, 0) / strengths.length;
-  return Math.sqrt(1 + mean ** 2 / variance);
+  const middle = mean(strengths);
+  const variance = mean(strengths.map((one) => (one - middle) ** 2));
+  return Math.sqrt(1 + middle ** 2 / variance);
 }
 
 function some(all: readonly Catcher[]): readonly Catcher[] {
@@ -60,12 +61,4 @@ function slopesOf(catchers: readonly Catcher[]): number[] {
       return Math.abs(apart) > leastApart ? [(other.inflowGPerH - one.inflowGPerH) / apart] : [];
     }),
   );
-}
-
-/** NaN of nothing. */
-export function median(values: readonly number[]): number {
-  const ordered = values.toSorted((one, other) => one - other);
-  const middle = ordered.length >> 1;
-  const upper = ordered[middle] ?? Number.NaN;
-  return ordered.length % 2 === 1 ? upper : ((ordered[middle - 1] ?? Number.NaN) + upper) / 2;
 }

@@ -1,7 +1,8 @@
 // Whether it rained or snowed into a yard's buckets in a half hour, and how much of what came into each is no sap.
 import { msPerHour } from "../../../shared/units.ts";
 import type { FlowEstimate } from "../bucket.ts";
-import { type Catcher, commonInflowOf, median } from "./common-inflow.ts";
+import { median } from "../middle.ts";
+import { type Catcher, commonInflowOf } from "./common-inflow.ts";
 
 export type WetKind = "rain" | "snow";
 

@@ -1,5 +1,6 @@
 // What speaks for the season's end: hints, each with its reason and how sure it is. Never a verdict.
 import { msPerDay } from "../../../shared/units.ts";
+import { median } from "../middle.ts";
 
 export type SeasonDay = {
   /** "2026-03-14", oldest first. */
@@ -88,13 +89,13 @@ function frostThawRuns(days: readonly SeasonDay[]): number[] {
 function vigourHint(runs: readonly number[]): Weighed | null {
   const later = runs.slice(firstDays);
   if (later.length < leastLater) return null;
-  const usualL = medianOf(runs.slice(0, firstDays));
+  const usualL = median(runs.slice(0, firstDays));
   const fallen = later.reduce((sum, litres) => {
     const logShare = Math.log((litres + leastL) / (usualL + leastL));
     return Math.max(0, sum - logShare / cusum.logSd - cusum.slack);
   }, 0);
   if (fallen <= cusum.speaks) return null;
-  const share = medianOf(later.slice(-leastLater)) / Math.max(leastL, usualL);
+  const share = median(later.slice(-leastLater)) / Math.max(leastL, usualL);
   const percent = Math.round(100 * share);
   return {
     hint: {
@@ -141,8 +142,8 @@ function warmthHint(days: readonly SeasonDay[]): Weighed | null {
   const means = days
     .slice(-warmDays)
     .flatMap(({ lowC, highC }) => (lowC === null || highC === null ? [] : [(lowC + highC) / 2]));
-  if (means.length < warmDays || medianOf(means) <= warmC) return null;
-  const text = `The last ${warmDays} days were around ${Math.round(medianOf(means))} °C: sap spoils within a day or two`;
+  if (means.length < warmDays || median(means) <= warmC) return null;
+  const text = `The last ${warmDays} days were around ${Math.round(median(means))} °C: sap spoils within a day or two`;
   return { hint: { kind: "warmth", sure: "fair", text }, logOdds: 1 };
 }
 
@@ -155,16 +156,9 @@ function sugarHint(sugars: readonly MeasuredSugar[]): Weighed | null {
       return [(later.brix - earlier.brix) / apartDays];
     }),
   );
-  const newestBrix = medianOf(sugars.slice(-thin.newest).map(({ brix }) => brix));
-  const isFalling = slopes.length >= thin.pairs && medianOf(slopes) < thin.brixPerDay;
+  const newestBrix = median(sugars.slice(-thin.newest).map(({ brix }) => brix));
+  const isFalling = slopes.length >= thin.pairs && median(slopes) < thin.brixPerDay;
   if (!isFalling || newestBrix >= thin.brix) return null;
   const text = `The sugar has fallen to ${newestBrix.toFixed(1)} °Bx: much to boil for little syrup`;
   return { hint: { kind: "sugar", sure: "fair", text }, logOdds: 1.5 };
-}
-
-function medianOf(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  const upper = sorted[middle] ?? 0;
-  return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? upper) + upper) / 2;
 }

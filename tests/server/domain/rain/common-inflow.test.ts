@@ -1,11 +1,8 @@
 // Rain told from sap across buckets: against lines that are known, and against half hours made by a seed.
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import {
-  type Catcher,
-  commonInflowOf,
-  median,
-} from "../../../../server/domain/rain/common-inflow.ts";
+import { median } from "../../../../server/domain/middle.ts";
+import { type Catcher, commonInflowOf } from "../../../../server/domain/rain/common-inflow.ts";
 import { createRandom } from "../../../helpers/random.ts";
 
 const strengths = [0.4, 0.6, 0.7, 0.9, 1, 1.1, 1.2, 1.5, 1.7];
@@ -65,13 +62,5 @@ describe("what comes into all buckets alike", () => {
       return { strength, inflowGPerH: 250 * strength + 70 };
     });
     expect(commonInflowOf(many)!.commonGPerH).toBeCloseTo(70, 6);
-  });
-});
-
-describe("the median", () => {
-  it("is the middle one, or between the two in the middle", () => {
-    expect(median([3, 1, 2])).toBe(2);
-    expect(median([4, 1, 2, 3])).toBe(2.5);
-    expect(median([])).toBeNaN();
   });
 });
