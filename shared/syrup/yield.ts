@@ -1,5 +1,6 @@
 // How much sap becomes how much syrup, by mass of sugar and by the trade's rules of thumb.
-import { sapDensityKgPerL } from "../sap/density.ts";
+import { gFromVolumeL, sapDensityKgPerL } from "../sap/density.ts";
+import { kgFromG } from "../units.ts";
 
 const highestBrix = 70;
 const referenceTempC = 20;
@@ -71,4 +72,21 @@ export function sapKgForSyrup(boil: Concentration & { syrupVolumeL: number }): n
   requireAmount(boil.syrupVolumeL, "L");
   const syrupKgPerL = sapDensityKgPerL({ brix: boil.syrupBrix, tempC: referenceTempC });
   return boil.syrupVolumeL * syrupKgPerL * sapMassPerSyrupMass(boil);
+}
+
+/** As a tree's sap is reckoned in syrup: the least that may be called so in the United States. */
+const countedBrix = 66;
+
+/** Sugar and syrup in some sap of a bucket; undefined for sap without sugar. RangeError as syrupFromSap. */
+export function worthOfSap({
+  volumeL,
+  brix,
+}: {
+  volumeL: number;
+  brix: number;
+}): { sugarKg: number; syrupVolumeL: number } | undefined {
+  if (brix <= 0) return undefined;
+  const sapKg = kgFromG(gFromVolumeL(volumeL));
+  const { syrupVolumeL } = syrupFromSap({ sapKg, sapBrix: brix, syrupBrix: countedBrix });
+  return { sugarKg: (sapKg * brix) / 100, syrupVolumeL };
 }

@@ -1,8 +1,6 @@
 // The ranked table of trees: litres a tap, share, sugar where it was measured, strength with its drawn interval, onset.
 import { formatVolume } from "../../shared/people/format.ts";
-import { gFromVolumeL } from "../../shared/sap/density.ts";
-import { syrupFromSap } from "../../shared/syrup/yield.ts";
-import { kgFromG } from "../../shared/units.ts";
+import { worthOfSap } from "../../shared/syrup/yield.ts";
 import type { Compare, Units } from "../../shared/wire/api.ts";
 import { formatMoment, formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
@@ -80,17 +78,13 @@ function RankRow({ tree, top, page, hasSugar }: Row) {
   );
 }
 
-/** As the report of a season counts it. */
-const syrupBrix = 66;
-
 /** "2.3 °Bx, 1.1 L of syrup": what was measured, and what its sap comes to. */
 export function sugarWords({ sugarBrix, volumeL }: RankedTree, units: Units): string {
   if (sugarBrix === null) return "–";
   const sugar = `${sugarBrix.toFixed(1)} °Bx`;
-  if (sugarBrix <= 0 || volumeL <= 0) return sugar;
-  const sapKg = kgFromG(gFromVolumeL(volumeL));
-  const { syrupVolumeL } = syrupFromSap({ sapKg, sapBrix: sugarBrix, syrupBrix });
-  return `${sugar}, ${formatVolume(syrupVolumeL, units)} of syrup`;
+  const worth = worthOfSap({ volumeL, brix: sugarBrix });
+  if (worth === undefined || volumeL <= 0) return sugar;
+  return `${sugar}, ${formatVolume(worth.syrupVolumeL, units)} of syrup`;
 }
 
 /** How probably it is the strongest of the yard. */

@@ -1,6 +1,6 @@
 // The season's report: what each tree and tap gave, what was made of it, how well the warnings did.
 import { volumeLFromG } from "../../../shared/sap/density.ts";
-import { syrupFromSap } from "../../../shared/syrup/yield.ts";
+import { worthOfSap } from "../../../shared/syrup/yield.ts";
 import { msPerHour } from "../../../shared/units.ts";
 import type { TreeComparison } from "../compare.ts";
 
@@ -21,13 +21,11 @@ export type ReportTap = {
 export type ReportAlarm = { kind: string; subject: string; raisedAtMs: number };
 type DayVolume = { day: string; volumeL: number };
 
-const syrupBrix = 66;
 // Less than a glass in a day is what a cell's drift makes too.
 const leastRunL = 0.1;
 const bestShown = 5;
 // A brim warning this long ago was of another filling.
 const longestLeadMs = 48 * msPerHour;
-const sapKgPerL = 1.0079;
 
 /** Litres of all buckets by day, in order. */
 export function volumesByDay(days: readonly ReportDay[]): DayVolume[] {
@@ -57,14 +55,7 @@ export function treeRow(tree: TreeComparison, lastYear: TreeComparison | undefin
   const known = tree.days.flatMap(({ day, volumeL: given }) =>
     given === null ? [] : [{ day, volumeL: given }],
   );
-  const sapKg = volumeL * sapKgPerL;
-  const sugar =
-    sugarBrix === null || sugarBrix <= 0
-      ? { sugarKg: null, syrupVolumeL: null }
-      : {
-          sugarKg: (sapKg * sugarBrix) / 100,
-          syrupVolumeL: syrupFromSap({ sapKg, sapBrix: sugarBrix, syrupBrix }).syrupVolumeL,
-        };
+  const worth = sugarBrix === null ? undefined : worthOfSap({ volumeL, brix: sugarBrix });
   return {
     treeId,
     label,
@@ -75,7 +66,8 @@ export function treeRow(tree: TreeComparison, lastYear: TreeComparison | undefin
     daysRun: daysRunOf(known),
     bestDay: bestDaysOf(known)[0] ?? null,
     sugarBrix,
-    ...sugar,
+    sugarKg: worth?.sugarKg ?? null,
+    syrupVolumeL: worth?.syrupVolumeL ?? null,
     lastYearVolumeL: lastYear === undefined || lastYear.volumeL === 0 ? null : lastYear.volumeL,
   };
 }

@@ -8,6 +8,7 @@ import {
   sapVolumeByRule,
   sapVolumePerSyrupVolume,
   syrupFromSap,
+  worthOfSap,
 } from "../../../shared/syrup/yield.ts";
 
 const anySapBrix = fc.double({ min: 0.5, max: 30, noNaN: true });
@@ -70,4 +71,12 @@ it("what can't be is refused with the value", () => {
   expect(() => adjustmentOfBatch({ ...batch, batchKg: -5 })).toThrow("got -5");
   expect(() => adjustmentOfBatch({ ...batch, batchBrix: 95 })).toThrow("got 95");
   expect(() => adjustmentOfBatch({ ...batch, thinnerBrix: 66 })).toThrow("got 66");
+});
+
+it("a bucket's sap is worth its sugar, all of which is in the syrup; without sugar it is worth none", () => {
+  const worth = worthOfSap({ volumeL: 100, brix: 2.5 });
+  // 100.79 kg of sap: 2.52 kg of sugar, in syrup of 66 Brix and 1.3232 kg/L (ICUMSA) at 20 C.
+  expect(worth?.sugarKg).toBeCloseTo(2.52, 2);
+  expect(worth?.syrupVolumeL).toBeCloseTo(2.52 / 0.66 / 1.3232, 2);
+  expect(worthOfSap({ volumeL: 100, brix: 0 })).toBeUndefined();
 });
