@@ -137,7 +137,7 @@ function View({ page, route, session }: ViewParts) {
     case "alarms":
       return <AlarmsPage page={page} sound={sound} />;
     case "care":
-      return <CarePage page={page} session={session} />;
+      return <CarePage page={page} />;
     case "setup":
       return <SetupPage page={page} session={session} />;
   }

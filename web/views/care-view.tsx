@@ -4,7 +4,6 @@ import { useState } from "preact/hooks";
 import { backupWords, certificateWords, clockWords, diskWords } from "../../shared/people/care.ts";
 import { formatAge } from "../../shared/people/format.ts";
 import type { Care } from "../../shared/wire/care.ts";
-import type { Session } from "../../shared/wire/viewing.ts";
 import { callApi } from "../api.ts";
 import { useAsked, useSending, useTick } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";
@@ -13,7 +12,7 @@ import { Outcome } from "../parts/outcome.tsx";
 
 const againMs = 10_000;
 
-export function CarePage({ page, session }: { page: PageFrame; session: Session | undefined }) {
+export function CarePage({ page }: { page: PageFrame }) {
   const [backups, setBackups] = useState(0);
   const { value, problem } = useAsked<Care>("/care", useTick(againMs) + backups);
   const changed = () => setBackups((count) => count + 1);
@@ -30,7 +29,7 @@ export function CarePage({ page, session }: { page: PageFrame; session: Session 
         </ul>
       )}
       {value !== undefined && <CareSheet care={value} />}
-      {value !== undefined && session?.role !== "viewer" && <BackUp changed={changed} />}
+      {value !== undefined && page.mayChange && <BackUp changed={changed} />}
       {value !== undefined && value.boards.length > 0 && <Boards care={value} />}
     </>
   );

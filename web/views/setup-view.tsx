@@ -41,13 +41,13 @@ export function SetupPage({ page, session }: { page: PageFrame; session: Session
         <h2>The yard</h2>
         <YardForm page={page} />
       </section>
-      {session?.role !== "viewer" && (
+      {page.mayChange && (
         <section>
           <h2>Where notices go</h2>
           <NoticesSection />
         </section>
       )}
-      {session?.passphraseSet === true && session.role === "owner" && <ViewingLinks page={page} />}
+      {page.mayChange && session?.passphraseSet === true && <ViewingLinks page={page} />}
       <ThisDevice />
       {session?.passphraseSet === true && <SignOut />}
     </>
