@@ -74,7 +74,7 @@ export function changedYard(yard: YardView, change: YardChange): YardView {
     boards: merged(yard.boards, change.boards, (board) => board.name),
     buckets: changedBuckets(yard.buckets, change),
     vessels: change.vessels ?? yard.vessels,
-    alarms: merged(yard.alarms, change.alarms, (alarm) => alarm.id),
+    alarms: change.alarms ?? yard.alarms,
   };
 }
 

@@ -2,16 +2,13 @@
 import type { YardChange } from "../../shared/wire/live.ts";
 
 /**
- * What a client has to know that saw neither: buckets, boards and alarms entry by entry, all else
- * as the newer says, where it says anything. Never larger than the whole yard.
+ * What a client has to know that saw neither: buckets and boards entry by entry, all else as
+ * the newer says, where it says anything. Never larger than the whole yard.
  */
 export function mergeChange(older: YardChange, newer: YardChange): YardChange {
   const merged: YardChange = { ...older, ...newer };
   if (older.boards && newer.boards) {
     merged.boards = latest(older.boards, newer.boards, (board) => board.name);
-  }
-  if (older.alarms && newer.alarms) {
-    merged.alarms = latest(older.alarms, newer.alarms, (alarm) => alarm.id);
   }
   const gone = new Set(newer.gone);
   if (older.buckets) {

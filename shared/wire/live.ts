@@ -13,6 +13,7 @@ export type YardChange = {
   gone?: string[];
   /** All of them, when any changed. */
   vessels?: YardView["vessels"];
+  /** All that are open, when any changed: one that is not among them is cleared. */
   alarms?: YardView["alarms"];
   doNow?: YardView["doNow"];
 };

@@ -86,6 +86,13 @@ describe("a change of the yard", () => {
     expect(next.alarms).toEqual([cleared, second]);
   });
 
+  it("lets go of an alarm that is no longer told, and keeps them all while none changed", () => {
+    const second = sampleAlarm({ id: 2 });
+    expect(changedYard(yard, { nowMs, alarms: [second] }).alarms).toEqual([second]);
+    expect(changedYard(yard, { nowMs, alarms: [] }).alarms).toEqual([]);
+    expect(changedYard(yard, { nowMs }).alarms).toBe(yard.alarms);
+  });
+
   it("leaves the given yard untouched", () => {
     const before = structuredClone(yard);
     changedYard(yard, { nowMs: nowMs + 1, gone: ["gate"], alarms: [sampleAlarm({ id: 9 })] });

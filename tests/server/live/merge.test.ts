@@ -28,7 +28,7 @@ const alarm = (id: number, seenAtMs: number | null): AlarmView => ({
   text: "fills",
 });
 
-test("buckets, boards and alarms are merged entry by entry, the newer in the older's place", () => {
+test("buckets and boards are merged entry by entry, the newer in the older's place, alarms are all told anew", () => {
   const merged = mergeChange(
     {
       nowMs: 1,
@@ -51,6 +51,12 @@ test("buckets, boards and alarms are merged entry by entry, the newer in the old
     alarms: [alarm(1, 9), alarm(2, null)],
     doNow: { sentence: "Wait.", parts: [] },
   });
+});
+
+test("an alarm that cleared before a page saw it is not told to it", () => {
+  const merged = mergeChange({ nowMs: 1, alarms: [alarm(1, null)] }, { nowMs: 2, alarms: [] });
+  expect(merged).toEqual({ nowMs: 2, alarms: [] });
+  expect(mergeChange({ nowMs: 1, alarms: [alarm(1, null)] }, { nowMs: 2 }).alarms).toHaveLength(1);
 });
 
 test("what neither change speaks of stays unsaid", () => {
