@@ -23,6 +23,8 @@ import { createIntake, type Intake } from "./ingest/intake.ts";
 import { createLive, type Live } from "./live/live.ts";
 import type { Log } from "./log.ts";
 import { createNotifier, type Notifier } from "./notify/notifier.ts";
+import { createPostman, type Postman } from "./notify/postman.ts";
+import { createTeller } from "./notify/teller.ts";
 import { createPassphrase, type Passphrase } from "./passphrase.ts";
 import { readTls, type Tls } from "./tls.ts";
 import { createWatch, type Watch } from "./watch/watch.ts";
@@ -52,6 +54,7 @@ type Inside = AppParts & {
   care: CareDesk;
   passphrase: Passphrase;
   notifier: Notifier;
+  postman: Postman;
   watch: Watch;
   intake: Intake;
   broker: Broker;
@@ -67,10 +70,13 @@ export function createApp(parts: AppParts): App {
   const backups = createBackups({ ...parts, dataFolder, folder });
   const clocks = createClockWatch(clock);
   const simulated = config.demoNowMs !== undefined;
-  const careParts = { tls, dataFolder, backups, clocks, simulated };
+  const { noticePeople, people } = stores;
+  const postman = createPostman({ people: noticePeople, notices: people.notices, clock, log });
+  const unreached = () => [...postman.deadChannels(), ...notifier.deadChannels()];
+  const careParts = { tls, dataFolder, backups, clocks, simulated, unreached };
   const care = createCareDesk({ ...parts, ...stores, ...careParts });
   const passphrase = createPassphrase(stores.settings);
-  const notifier = createNotifier({ notices: stores.people.notices, clock, log });
+  const notifier = createNotifier({ notices: people.notices, clock, log });
   const tell = (topic: string, payload: string, retain: boolean) => {
     broker.publish(topic, payload, { retain }).catch((error: unknown) => {
       log.warn("message not published", { topic, problem: String(error) });
@@ -91,19 +97,8 @@ export function createApp(parts: AppParts): App {
     publish: (board, order) => tell(boardTopic(board, "orders"), JSON.stringify(order), false),
   });
   const broker = createBroker({ ...parts, tls, stores, intake, watch, orders });
-  const inside = {
-    ...parts,
-    tls,
-    stores,
-    backups,
-    care,
-    passphrase,
-    notifier,
-    watch,
-    intake,
-    broker,
-    orders,
-  };
+  const desks = { care, notifier, postman, watch, orders };
+  const inside = { ...parts, ...desks, tls, stores, backups, passphrase, intake, broker };
   const http = createHttp(inside);
   const changes = createChangeWatch(stores.sqlite, () => {
     broker.endRevoked();
@@ -126,6 +121,8 @@ function createWatchOver(
   },
 ): Watch {
   const { config, stores, care, notifier, tell } = parts;
+  const timeZone = () => config.timeZone ?? stores.people.yard().timeZone ?? "UTC";
+  const teller = createTeller({ people: stores.noticePeople, timeZone });
   return createWatch({
     ...parts,
     ...stores,
@@ -137,6 +134,7 @@ function createWatchOver(
     sendNotice: (notice) => {
       notifier.send({ ...notice, title: notice.text }).catch(() => undefined);
     },
+    tellPeople: teller.tell,
     publishNote: (bucketId, note) =>
       tell(alarmTopic(bucketId), note === undefined ? "" : JSON.stringify(note), true),
   });
@@ -223,6 +221,7 @@ async function start(inside: Inside & { changes: ChangeWatch }, http: Http): Pro
   await http.web.listen();
   http.live.start();
   inside.changes.start();
+  inside.postman.start();
   // The demo's past is made up and its clock runs fast.
   if (config.demoNowMs === undefined) inside.backups.start();
   log.info("listening", { http: http.web.url(), mqtt: broker.url() });
@@ -236,6 +235,7 @@ async function stop(
     intake,
     watch,
     notifier,
+    postman,
     stores,
     orders,
   }: Inside & { changes: ChangeWatch },
@@ -250,5 +250,6 @@ async function stop(
   intake.stop();
   watch.stop();
   notifier.stop();
+  postman.stop();
   stores.close();
 }

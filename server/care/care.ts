@@ -20,6 +20,8 @@ export type CareParts = {
   tls: Pick<Tls, "untilMs"> | undefined;
   /** A made-up yard on a clock that runs fast has neither daily backups nor clocks to compare. */
   simulated: boolean;
+  /** Whom notices didn't reach in the end. */
+  unreached(): { name: string; channel: string }[];
 };
 
 export type CareDesk = {
@@ -38,6 +40,7 @@ export function createCareDesk(parts: CareParts): CareDesk {
       return {
         backup: simulated ? null : { lastAtMs, problem, sinceMs: startedAtMs },
         certificateUntilMs,
+        unreached: parts.unreached(),
         clocks: parts.boards.listBoards().map(({ name }) => ({
           board: name,
           aheadMs: aheadMs(name),

@@ -12,6 +12,7 @@ import { createForecastStore, type ForecastStore } from "./forecast.ts";
 import { createForecastSaidStore, type ForecastSaidStore } from "./forecast-said.ts";
 import { createGatheringStore, type GatheringStore } from "./gatherings.ts";
 import { lockStore, type StoreLock } from "./lock.ts";
+import { createNoticePeopleStore, type NoticePeopleStore } from "./notice-people.ts";
 import { asStorageError, keepPrivate, makeFolder, openStore, storeFile, storeId } from "./open.ts";
 import { createPeopleSettings, type PeopleSettings } from "./people-settings.ts";
 import { createPourStore, type PourStore } from "./pours.ts";
@@ -51,6 +52,7 @@ export type Stores = {
   told: ToldStore;
   forecastSaid: ForecastSaidStore;
   gatherings: GatheringStore;
+  noticePeople: NoticePeopleStore;
   pours: PourStore;
   readings: Readings;
   rejected: RejectedStore;
@@ -109,6 +111,7 @@ function storesOver(sqlite: Sqlite, lock: StoreLock | undefined): Stores {
     told: createToldStore(sqlite),
     forecastSaid: createForecastSaidStore(sqlite),
     gatherings: createGatheringStore(sqlite),
+    noticePeople: createNoticePeopleStore(sqlite),
     pours: createPourStore(sqlite),
     readings: createReadings(sqlite),
     rejected: createRejected(sqlite),

@@ -15,6 +15,7 @@ import { createGuard, type Guard } from "./guard.ts";
 import { createGuessLimit } from "./guess-limit.ts";
 import { healthRouter } from "./health.ts";
 import { joiningRoutes } from "./joining.ts";
+import { noticePeopleRoutes } from "./notice-people.ts";
 import { noticeRoutes } from "./notices.ts";
 import { openApiRoute } from "./openapi.ts";
 import { orderRoutes } from "./orders.ts";
@@ -72,6 +73,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...correctionRoutes(parts),
     ...forecastRoutes(parts),
     ...noticeRoutes(parts),
+    ...noticePeopleRoutes(parts),
     ...sessionRoutes({ ...parts, signIn }),
     ...exportRoutes(parts),
     ...careRoutes(parts),

@@ -8,7 +8,7 @@ import { type Route, route } from "./route.ts";
 
 type Parts = Pick<HttpParts, "settings" | "notifier">;
 
-const secretShown = "set";
+export const secretShown = "set";
 
 const answersSchema = z.object({
   results: z.array(
@@ -79,8 +79,8 @@ function maskedSmtp(smtpUrl: string): string {
   return url.href;
 }
 
-// The path and query of a webhook are its secret as a rule.
-function maskedWebhook(text: string): string {
+/** The path and query of a webhook are its secret as a rule. */
+export function maskedWebhook(text: string): string {
   const url = new URL(text);
   return url.pathname === "/" && url.search === "" ? url.origin : `${url.origin}/${secretShown}`;
 }
@@ -89,7 +89,7 @@ function maskedWebhook(text: string): string {
 function unmasked(next: Notices, old: Notices): Notices {
   return {
     email: next.email && { ...next.email, smtpUrl: smtpUrlFrom(next.email.smtpUrl, old) },
-    webhook: next.webhook && { url: webhookUrlFrom(next.webhook.url, old) },
+    webhook: next.webhook && { url: webhookUrlFrom(next.webhook.url, old.webhook?.url) },
   };
 }
 
@@ -102,9 +102,9 @@ function smtpUrlFrom(text: string, old: Notices): string {
   return text;
 }
 
-function webhookUrlFrom(text: string, old: Notices): string {
+/** The stored address where its mask came in. Throws HttpProblem for what is no address of the web. */
+export function webhookUrlFrom(text: string, stored: string | undefined): string {
   const url = requireUrl("webhook.url", text, ["http:", "https:"]);
-  const stored = old.webhook?.url;
   if (stored !== undefined && (text === stored || text === maskedWebhook(stored))) return stored;
   if (url.pathname === `/${secretShown}`) throw secretMissing("webhook.url", "path");
   return text;
@@ -133,7 +133,7 @@ function requireBare(url: URL): void {
 }
 
 /** A stored secret goes to the address it was given for and to no other. */
-function secretMissing(field: string, secret: string): HttpProblem {
+export function secretMissing(field: string, secret: string): HttpProblem {
   const expected = `its ${secret} again when the rest of it changes`;
   const got = `the word ${secretShown}`;
   return new HttpProblem(422, `${field} requires ${expected}, got ${got}`, [

@@ -13,6 +13,7 @@ import type { CorrectionStore } from "../db/corrections.ts";
 import type { ExportStore } from "../db/export.ts";
 import type { ForecastStore } from "../db/forecast.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
+import type { NoticePeopleStore } from "../db/notice-people.ts";
 import type { PeopleSettings } from "../db/people-settings.ts";
 import type { PourStore } from "../db/pours.ts";
 import type { Readings } from "../db/readings.ts";
@@ -28,6 +29,7 @@ import type { ViewingLinkStore } from "../db/viewing-links.ts";
 import type { Intake } from "../ingest/intake.ts";
 import type { Log } from "../log.ts";
 import type { Notifier } from "../notify/notifier.ts";
+import type { Postman } from "../notify/postman.ts";
 import type { Watch } from "../watch/watch.ts";
 
 export type HttpParts = {
@@ -58,6 +60,8 @@ export type HttpParts = {
   settings: PeopleSettings;
   exports: ExportStore;
   notifier: Pick<Notifier, "test" | "lastAnswers">;
+  noticePeople: NoticePeopleStore;
+  postman: Pick<Postman, "test" | "states">;
   isPassphraseSet(): boolean;
   checkPassphrase(text: string): Promise<boolean>;
   /** True when at least one board has a secret: then every board needs one. */

@@ -26,8 +26,10 @@ export async function sendEmail(
     disableUrlAccess: true,
   });
   try {
-    const { title: subject, text } = notice;
-    const { response } = await transport.sendMail({ from, to, subject, text });
+    const { title: subject, text, id } = notice;
+    // The same at every attempt, so that a mailbox can tell one it has already (RFC 5322 section 3.6.4).
+    const named = id === undefined ? {} : { messageId: `<${id}@brimful.invalid>` };
+    const { response } = await transport.sendMail({ from, to, subject, text, ...named });
     return { ok: true, answer: clean(response, smtpUrl) };
   } catch (error) {
     const { message, responseCode } = error as Error & { responseCode?: number };

@@ -8,6 +8,8 @@ import { type Delivery, sendEmail } from "./email.ts";
 import { sendWebhook } from "./webhook.ts";
 
 export type Notice = {
+  /** The same at every attempt; none where it is only tried while the program runs. */
+  id?: string;
   kind: AlarmKind | "evening" | "test";
   /** What it is about: a bucket's, cell's or board's name. */
   subject: string;
@@ -41,6 +43,8 @@ export type Notifier = {
   test(): Promise<Answer[]>;
   /** What the last notice of each channel was answered. */
   lastAnswers(): Answer[];
+  /** Channels that are set and on which the last notice was given up. */
+  deadChannels(): { name: string; channel: ChannelName }[];
   /** Gives up what is being tried again; safe twice. */
   stop(): void;
 };
@@ -91,6 +95,10 @@ export function createNotifier(parts: NotifierParts): Notifier {
     send: (notice) => sendAll(notice, retryDelaysMs),
     test: () => sendAll(testNotice(parts.clock.nowMs()), []),
     lastAnswers: () => [...last.values()],
+    deadChannels: () =>
+      channelsFrom(parts.notices(), timeoutMs)
+        .filter(({ name }) => last.get(name)?.ok === false)
+        .map(({ name: channel }) => ({ name: "everyone", channel })),
     stop: () => stopping.abort(),
   };
 }
@@ -112,7 +120,8 @@ async function deliverAgain(
 
 function channelsFrom({ email, webhook }: Notices, timeoutMs: number): Channel[] {
   const channels: Channel[] = [];
-  if (email !== null) {
+  // Without anybody to write to it is only the mail server of people's own mail.
+  if (email !== null && email.to.trim() !== "") {
     channels.push({ name: "email", deliver: (notice) => sendEmail(email, notice, timeoutMs) });
   }
   if (webhook !== null) {
@@ -124,7 +133,7 @@ function channelsFrom({ email, webhook }: Notices, timeoutMs: number): Channel[]
   return channels;
 }
 
-function testNotice(atMs: number): Notice {
+export function testNotice(atMs: number): Notice {
   return {
     kind: "test",
     subject: "yard",

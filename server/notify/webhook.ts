@@ -10,17 +10,32 @@ type Webhook = NonNullable<Notices["webhook"]>;
 const laterStatuses = new Set([408, 429]);
 
 /** One attempt; never rejects. The answer holds nothing of the address but its host. */
-export async function sendWebhook(
-  { url }: Webhook,
+export function sendWebhook(
+  { url, headers }: Webhook & { headers?: Record<string, string> },
   notice: Notice,
   timeoutMs: number,
 ): Promise<Delivery> {
   const { kind, subject, title, text, severity, atMs } = notice;
+  const body = JSON.stringify({ v: 1, kind, subject, title, text, severity, atMs });
+  return postTo(
+    { url, headers: { ...headers, "content-type": "application/json" }, body },
+    timeoutMs,
+  );
+}
+
+type Post = { url: string; headers: Record<string, string>; body: string };
+
+/**
+ * One attempt; never rejects. A redirect is not followed and of the answer only the status is read:
+ * an address in the yard's own network is allowed, since only an owner sets it, but nothing that
+ * it says comes out.
+ */
+export async function postTo({ url, headers, body }: Post, timeoutMs: number): Promise<Delivery> {
   try {
     const response = await fetch(url, {
       method: "POST",
-      headers: { "content-type": "application/json" },
-      body: JSON.stringify({ v: 1, kind, subject, title, text, severity, atMs }),
+      headers,
+      body,
       redirect: "manual",
       signal: AbortSignal.timeout(timeoutMs),
     });
@@ -29,7 +44,8 @@ export async function sendWebhook(
     const isFinal = !response.ok && status < 500 && !laterStatuses.has(status);
     return { ok: response.ok, answer: `HTTP ${status}`, isFinal };
   } catch (error) {
-    return { ok: false, answer: clean(reasonOf(error, timeoutMs), url) };
+    const reason = withoutSecrets(reasonOf(error, timeoutMs), [headers["authorization"] ?? ""]);
+    return { ok: false, answer: clean(reason, url) };
   }
 }
 

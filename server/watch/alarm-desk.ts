@@ -14,6 +14,11 @@ export type AlarmDeskParts = {
   timeZone: () => string;
   /** Tells people; what becomes of it is the notifier's business. */
   sendNotice: (notice: Notice) => void;
+  /** Tells people who have wishes of their own; left out in parts of the program without them. */
+  tellPeople?: (
+    alarms: readonly { id: number; episode: Episode }[],
+    when: { nowMs: number; pausedUntilMs: number | null },
+  ) => void;
   /** Publishes what is wrong with one bucket; undefined when all is well with it. */
   publishNote: (bucketId: string, note: AlarmNote | undefined) => void;
 };
@@ -39,6 +44,7 @@ export function createAlarmDesk(parts: AlarmDeskParts) {
     /** Sends what is due now. */
     notify(nowMs: number, pausedUntilMs: number | null): void {
       for (const alarm of desk.open) notify(desk, alarm, { nowMs, pausedUntilMs });
+      desk.tellPeople?.(desk.open, { nowMs, pausedUntilMs });
     },
     kindsOf: (subject: string): AlarmKind[] => of(subject).map(({ episode }) => episode.kind),
     /** Those open now, as the page shows them. */

@@ -98,7 +98,7 @@ export type Watch = {
 };
 
 export type WatchParts = RollParts &
-  Pick<AlarmDeskParts, "sendNotice" | "publishNote"> & {
+  Pick<AlarmDeskParts, "sendNotice" | "tellPeople" | "publishNote"> & {
     sqlite: Sqlite;
     clock: Clock;
     log: Log;

@@ -10,6 +10,7 @@ import { createCorrectionStore } from "../../server/db/corrections.ts";
 import { createExportStore } from "../../server/db/export.ts";
 import { createForecastStore } from "../../server/db/forecast.ts";
 import { createGatheringStore } from "../../server/db/gatherings.ts";
+import { createNoticePeopleStore } from "../../server/db/notice-people.ts";
 import { createPeopleSettings } from "../../server/db/people-settings.ts";
 import { createPourStore } from "../../server/db/pours.ts";
 import { createRoundStore } from "../../server/db/rounds.ts";
@@ -24,6 +25,7 @@ import { createViewingLinkStore } from "../../server/db/viewing-links.ts";
 import { createHttpApp } from "../../server/http/app.ts";
 import type { HttpParts } from "../../server/http/parts.ts";
 import type { Answer } from "../../server/notify/notifier.ts";
+import { createPostman } from "../../server/notify/postman.ts";
 import type { Watch } from "../../server/watch/watch.ts";
 import type { BucketView, YardView } from "../../shared/wire/api.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
@@ -197,7 +199,11 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
   const alarms = createAlarmStore(rig.sqlite);
   const hand = createHandWatch(rig, alarms);
   const answers: Answer[] = [];
+  const noticePeople = createNoticePeopleStore(rig.sqlite);
+  const settings = createPeopleSettings(rig.settings);
   const parts: HttpParts = {
+    noticePeople,
+    postman: createPostman({ ...rig, people: noticePeople, notices: settings.notices }),
     care: createHandCare(rig),
     viewingLinks: createViewingLinkStore(rig.sqlite),
     clock: rig.clock,
@@ -223,7 +229,7 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
     tracks: createTracks(rig.sqlite),
     forecast: createForecastStore(rig.sqlite),
     sessions: createSessionStore(rig.sqlite),
-    settings: createPeopleSettings(rig.settings),
+    settings,
     exports: createExportStore(rig.sqlite),
     notifier: { test: () => Promise.resolve(answers), lastAnswers: () => answers },
     isPassphraseSet: () => hasPassphrase,

@@ -11,6 +11,7 @@ import type { PageFrame } from "../page-frame.ts";
 import { BoardCells } from "../parts/board-cells.tsx";
 import { ParkButton } from "../parts/bucket-form.tsx";
 import { NewCellForm } from "../parts/new-cell-form.tsx";
+import { NoticePeople } from "../parts/notice-people.tsx";
 import { NoticesSection } from "../parts/notices-form.tsx";
 import { ThisDevice } from "../parts/this-device.tsx";
 import { ViewingLinks } from "../parts/viewing-links.tsx";
@@ -43,7 +44,9 @@ export function SetupPage({ page, session }: { page: PageFrame; session: Session
       </section>
       {page.mayChange && (
         <section>
-          <h2>Where notices go</h2>
+          <h2>Who gets notices</h2>
+          <NoticePeople />
+          <h3>The mail server, and notices to everyone</h3>
           <NoticesSection />
         </section>
       )}

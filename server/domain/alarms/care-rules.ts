@@ -1,4 +1,6 @@
 // When the server asks for care: no backup for too long, clocks that differ, a certificate that ends.
+
+import { wayWords } from "../../../shared/people/notice-words.ts";
 import { msPerDay, msPerHour, msPerMinute } from "../../../shared/units.ts";
 import type { Judgement, Verdict } from "./episode.ts";
 
@@ -16,12 +18,15 @@ export type CareSituation = {
   certificateUntilMs: number | null;
   /** By board; null where its packs don't tell. */
   clocks: { board: string; aheadMs: number | null }[];
+  /** Whom notices didn't reach in the end, and by which way. */
+  unreached?: { name: string; channel: string }[];
 };
 
 const backupSubject = "yard/backup";
 const clockSubject = "yard/clock";
 const certificateSubject = "yard/certificate";
-export const careSubjects = [backupSubject, clockSubject, certificateSubject];
+const noticesSubject = "yard/notices";
+export const careSubjects = [backupSubject, clockSubject, certificateSubject, noticesSubject];
 
 const missedRaiseMs = 2 * msPerDay;
 const missedHoldMs = 1.5 * msPerDay;
@@ -34,7 +39,12 @@ const endsRaiseMs = 21 * msPerDay;
 const endsHoldMs = 22 * msPerDay;
 
 export function judgeCare(care: CareSituation, nowMs: number): Judgement[] {
-  return [...judgeBackup(care, nowMs), ...judgeClocks(care), ...judgeCertificate(care, nowMs)];
+  return [
+    ...judgeBackup(care, nowMs),
+    ...judgeClocks(care),
+    ...judgeCertificate(care, nowMs),
+    ...judgeNotices(care),
+  ];
 }
 
 /** When nobody looked: alarms that are open stay. */
@@ -82,6 +92,13 @@ function judgeCertificate({ certificateUntilMs }: CareSituation, nowMs: number):
   const when = leftMs > 0 ? `ends on ${day}` : `ended on ${day}`;
   const text = `The certificate ${when}: make another and start the server anew`;
   return [care(certificateSubject, leftMs <= endsRaiseMs, { severity: "soon", text })];
+}
+
+function judgeNotices({ unreached = [] }: CareSituation): Judgement[] {
+  if (unreached.length === 0) return [];
+  const ways = unreached.map(({ name, channel }) => `${name} by ${wayWords(channel)}`);
+  const text = `Notices do not reach ${ways.join(", ")}: see the set-up page`;
+  return [care(noticesSubject, true, { severity: "soon", text })];
 }
 
 function isOff(aheadMs: number, aheadLimitMs: number, behindLimitMs: number): boolean {

@@ -21,7 +21,7 @@ const staleMs = 30 * msPerMinute;
 /** Twice next to nothing is still next to nothing. */
 const leastDoubled = 0.1;
 const earlierMs = 2 * msPerHour;
-const severityRank: Record<Severity, number> = { advice: 0, soon: 1, now: 2 };
+export const severityRank: Record<Severity, number> = { advice: 0, soon: 1, now: 2 };
 
 /**
  * "send" one notice per episode, and again when it became graver, the probability doubled or the

@@ -78,6 +78,8 @@ const contract = [
   ...["POST /boils/{id}/entries", "PATCH /boil-entries/{id}", "DELETE /boil-entries/{id}"],
   ...["POST /readings", "GET /forecast", "POST /forecast", "GET /forecast/days"],
   ...["GET /notices", "PATCH /notices", "POST /notices/test"],
+  ...["GET /notice-people", "POST /notice-people", "PATCH /notice-people/{id}"],
+  ...["DELETE /notice-people/{id}", "POST /notice-people/{id}/test"],
   ...["GET /session", "POST /session", "DELETE /session"],
   ...["GET /seasons", "PATCH /seasons/{id}", "GET /seasons/{id}/report"],
   ...tables.map((name) => `GET /export/${name}.csv`),
@@ -158,6 +160,7 @@ async function askEverything() {
   await ask("PATCH", "/notices", { body: { webhook: { url: "http://127.0.0.1:9/x" } } });
   await ask("GET", "/notices");
   await ask("POST", "/notices/test");
+  await askNoticePeople(ask);
   await ask("GET", "/session");
   await ask("DELETE", "/session");
   for (const name of tables) await ask("GET", `/export/${name}.csv`);
@@ -177,6 +180,19 @@ async function askEverything() {
   await ask("DELETE", "/trees/{id}", { at: "/trees/gate" });
   for (const [name, answer] of await askBehindPassphrase()) answers.set(name, answer);
   return answers;
+}
+
+type AskOne = (method: string, path: string, ask?: Ask) => Promise<unknown>;
+
+async function askNoticePeople(ask: AskOne) {
+  const wishes = { kinds: ["brim"], fromSeverity: "soon", quiet: null, wake: true };
+  const body = { name: "Ann", mailTo: "a@example.test", webhook: null, ...wishes };
+  await ask("POST", "/notice-people", { body });
+  const [at, test] = ["/notice-people/1", "/notice-people/1/test"];
+  await ask("POST", "/notice-people/{id}/test", { at: test, body: { channel: "email" } });
+  await ask("PATCH", "/notice-people/{id}", { at, body: { name: "Anna" } });
+  await ask("GET", "/notice-people");
+  await ask("DELETE", "/notice-people/{id}", { at });
 }
 
 type Asking = (method: string, path: string, ask?: Ask) => Promise<void>;

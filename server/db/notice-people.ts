@@ -1,0 +1,167 @@
+// Keeps people who get notices, what each was told and what is on its way to them.
+import { AppError } from "../../shared/errors.ts";
+import type { NoticePersonPost } from "../../shared/wire/notice-people.ts";
+import type { SentNotice } from "../domain/alarms/notices.ts";
+import type { Notice } from "../notify/notifier.ts";
+import type { Sqlite } from "./sqlite.ts";
+import { transactional } from "./transactional.ts";
+
+export type StoredPerson = NoticePersonPost & { id: number };
+export type Outgoing = {
+  id: number;
+  personId: number;
+  channel: string;
+  notice: Notice;
+  attempts: number;
+  nextMs: number;
+};
+export type ChannelSaid = {
+  personId: number;
+  channel: string;
+  ok: boolean;
+  answer: string;
+  atMs: number;
+};
+/** A notice for one person, on these channels, and what to remember of it. */
+export type Telling = {
+  personId: number;
+  channels: string[];
+  notice: Notice;
+  told?: { alarmId: number; last: SentNotice };
+};
+
+export type NoticePeopleStore = ReturnType<typeof createNoticePeopleStore>;
+
+/** More than a yard has hands; a bound on what one alarm can send. */
+const mostPeople = 30;
+/** On the way by one channel; a dead one must not pile up more. */
+const mostOnTheWay = 50;
+
+export function createNoticePeopleStore(sqlite: Sqlite) {
+  return { ...peopleOf(sqlite), ...tellingOf(sqlite), ...channelsOf(sqlite) };
+}
+
+function peopleOf(sqlite: Sqlite) {
+  const insert = sqlite.prepare("INSERT INTO notice_person (wishes) VALUES (?)");
+  const update = sqlite.prepare("UPDATE notice_person SET wishes = @wishes WHERE id = @id");
+  const remove = sqlite.prepare("DELETE FROM notice_person WHERE id = ?");
+  const all = sqlite.prepare("SELECT id, wishes FROM notice_person ORDER BY id");
+  const list = () =>
+    (all.all() as { id: number; wishes: string }[]).map(
+      ({ id, wishes }): StoredPerson => ({ ...(JSON.parse(wishes) as NoticePersonPost), id }),
+    );
+  const none = (id: number) =>
+    new AppError("not-found", `person requires one that exists, got ${id}`);
+  return {
+    listPeople: list,
+    /** Throws AppError "not-found". */
+    findPerson(id: number): StoredPerson {
+      const found = list().find((person) => person.id === id);
+      if (found === undefined) throw none(id);
+      return found;
+    },
+    /** Throws AppError "conflict" when there are too many. */
+    insertPerson(wishes: NoticePersonPost): number {
+      if (list().length >= mostPeople) {
+        throw new AppError("conflict", `people require to be at most ${mostPeople}, got more`);
+      }
+      return Number(insert.run(JSON.stringify(wishes)).lastInsertRowid);
+    },
+    updatePerson({ id, ...wishes }: StoredPerson): void {
+      update.run({ id, wishes: JSON.stringify(wishes) });
+    },
+    /** With all that is on its way to them. Throws AppError "not-found". */
+    removePerson(id: number): void {
+      if (remove.run(id).changes !== 1) throw none(id);
+    },
+  };
+}
+
+function tellingOf(sqlite: Sqlite) {
+  const told = sqlite.prepare(
+    "SELECT person_id AS personId, alarm_id AS alarmId, last FROM notice_told",
+  );
+  const tell = sqlite.prepare(
+    `INSERT INTO notice_told (person_id, alarm_id, last) VALUES (@personId, @alarmId, @last)
+     ON CONFLICT (person_id, alarm_id) DO UPDATE SET last = excluded.last`,
+  );
+  const forget = sqlite.prepare(
+    "DELETE FROM notice_told WHERE alarm_id IN (SELECT id FROM alarm WHERE cleared_ms IS NOT NULL)",
+  );
+  const count = sqlite
+    .prepare("SELECT count(*) FROM notice_out WHERE person_id = ? AND channel = ?")
+    .pluck();
+  const put = sqlite.prepare(
+    "INSERT INTO notice_out (person_id, channel, notice, next_ms) VALUES (?, ?, ?, ?)",
+  );
+  return {
+    /** What was told of alarms, with what was told of ended ones forgotten. */
+    listTold(): { personId: number; alarmId: number; last: SentNotice }[] {
+      forget.run();
+      return (told.all() as { personId: number; alarmId: number; last: string }[]).map((row) => ({
+        ...row,
+        last: JSON.parse(row.last) as SentNotice,
+      }));
+    },
+    /** Puts a notice on its way and remembers that it was told, or neither. */
+    tell: transactional(sqlite, ({ personId, channels, notice, told: of }: Telling): void => {
+      for (const channel of channels) {
+        if ((count.get(personId, channel) as number) >= mostOnTheWay) continue;
+        put.run(personId, channel, JSON.stringify(notice), notice.atMs);
+      }
+      if (of === undefined) return;
+      tell.run({ personId, alarmId: of.alarmId, last: JSON.stringify(of.last) });
+    }),
+  };
+}
+
+function channelsOf(sqlite: Sqlite) {
+  const due = sqlite.prepare(
+    `SELECT id, person_id AS personId, channel, notice, attempts, next_ms AS nextMs
+     FROM notice_out WHERE next_ms <= ? ORDER BY id`,
+  );
+  const tried = sqlite.prepare("UPDATE notice_out SET attempts = ?, next_ms = ? WHERE id = ?");
+  const remove = sqlite.prepare("DELETE FROM notice_out WHERE id = ?");
+  const waiting = sqlite.prepare(
+    "SELECT person_id AS personId, channel, count(*) AS count FROM notice_out GROUP BY 1, 2",
+  );
+  const say = sqlite.prepare(
+    `INSERT INTO notice_channel (person_id, channel, ok, answer, at_ms)
+     SELECT @personId, @channel, @ok, @answer, @atMs
+     WHERE EXISTS (SELECT 1 FROM notice_person WHERE id = @personId)
+     ON CONFLICT (person_id, channel) DO UPDATE
+     SET ok = excluded.ok, answer = excluded.answer, at_ms = excluded.at_ms`,
+  );
+  const said = sqlite.prepare(
+    "SELECT person_id AS personId, channel, ok, answer, at_ms AS atMs FROM notice_channel",
+  );
+  const drop = sqlite.prepare("DELETE FROM notice_channel WHERE person_id = ? AND channel = ?");
+  const dropOut = sqlite.prepare("DELETE FROM notice_out WHERE person_id = ? AND channel = ?");
+  return {
+    listDue: (nowMs: number): Outgoing[] =>
+      (due.all(nowMs) as (Omit<Outgoing, "notice"> & { notice: string })[]).map((row) => ({
+        ...row,
+        notice: JSON.parse(row.notice) as Notice,
+      })),
+    markTried: (id: number, attempts: number, nextMs: number): void => {
+      tried.run(attempts, nextMs, id);
+    },
+    removeOutgoing: (id: number): void => {
+      remove.run(id);
+    },
+    listWaiting: () => waiting.all() as { personId: number; channel: string; count: number }[],
+    keepSaid({ ok, ...rest }: ChannelSaid): void {
+      say.run({ ...rest, ok: ok ? 1 : 0 });
+    },
+    listSaid: (): ChannelSaid[] =>
+      (said.all() as (Omit<ChannelSaid, "ok"> & { ok: number })[]).map((row) => ({
+        ...row,
+        ok: row.ok === 1,
+      })),
+    /** A channel that was changed or taken away: nothing of before holds, nothing goes that way. */
+    dropChannel(personId: number, channel: string): void {
+      drop.run(personId, channel);
+      dropOut.run(personId, channel);
+    },
+  };
+}
