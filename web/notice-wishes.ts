@@ -76,6 +76,9 @@ export function wishesFrom(filled: FilledWishes): NoticePersonPost {
 export function kindsWords(kinds: readonly AlarmKind[] | null): string {
   if (kinds === null) return "every kind";
   if (kinds.length === 0) return "nothing";
+  const left = allKinds.filter((kind) => !kinds.includes(kind));
+  if (left.length < kinds.length)
+    return `all but ${left.map((kind) => kindWords[kind]).join(", ")}`;
   return kinds.map((kind) => kindWords[kind]).join(", ");
 }
 

@@ -132,7 +132,7 @@ function Kinds({ filled, set }: Fields) {
         set={(severity) => set({ fromSeverity: severity as Severity })}
         choices={Object.entries(severityWords).map(([value, words]) => ({ value, words }))}
       />
-      <fieldset class="checks">
+      <fieldset class="checks is-grid">
         <legend>Told of</legend>
         {allKinds.map((kind) => (
           <CheckField

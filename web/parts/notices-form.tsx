@@ -60,12 +60,14 @@ function NoticesForm({ notices }: { notices: NoticesView }) {
       />
       <TextField label="Mail to everyone" value={filled.to} set={set("to")} />
       <TextField label="Web address for everyone" value={filled.url} set={set("url")} wide />
-      <button type="submit" disabled={sending.busy}>
-        Save
-      </button>
-      <button type="button" class="quiet" disabled={sending.busy} onClick={test}>
-        Send a test to what is saved
-      </button>
+      <div class="form-end">
+        <button type="submit" disabled={sending.busy}>
+          Save
+        </button>
+        <button type="button" class="quiet" disabled={sending.busy} onClick={test}>
+          Send a test to what is saved
+        </button>
+      </div>
       <Outcome sending={sending} />
       <ul class="rows">
         {results.map(({ channel, ok, answer }) => (

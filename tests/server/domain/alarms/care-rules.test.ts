@@ -93,3 +93,14 @@ it("a difference that grows slowly is one episode with few words, and unseen is 
   expect(stepEpisodes(open, look, nowMs).cleared).toEqual([]);
   expect(stepEpisodes(open, { ...look, care: well }, nowMs).cleared).toHaveLength(1);
 });
+
+it("asks while notices do not reach somebody", () => {
+  const unreached = [
+    { name: "Ann", channel: "email" },
+    { name: "everyone", channel: "webhook" },
+  ];
+  expect(told({ ...well, unreached })).toEqual([
+    "raise: Notices do not reach Ann by e-mail, everyone by web address: see the set-up page",
+  ]);
+  expect(told({ ...well, unreached: [] })).toEqual([]);
+});
