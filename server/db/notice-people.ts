@@ -1,6 +1,6 @@
 // Keeps people who get notices, what each was told and what is on its way to them.
 import { AppError } from "../../shared/errors.ts";
-import type { NoticePersonPost } from "../../shared/wire/notice-people.ts";
+import type { ChannelState, NoticePersonPost } from "../../shared/wire/notice-people.ts";
 import type { SentNotice } from "../domain/alarms/notices.ts";
 import type { Notice } from "../notify/notifier.ts";
 import type { Sqlite } from "./sqlite.ts";
@@ -18,7 +18,7 @@ export type Outgoing = {
 export type ChannelSaid = {
   personId: number;
   channel: string;
-  ok: boolean;
+  state: ChannelState["state"];
   answer: string;
   atMs: number;
 };
@@ -126,14 +126,22 @@ function channelsOf(sqlite: Sqlite) {
     "SELECT person_id AS personId, channel, count(*) AS count FROM notice_out GROUP BY 1, 2",
   );
   const say = sqlite.prepare(
-    `INSERT INTO notice_channel (person_id, channel, ok, answer, at_ms)
-     SELECT @personId, @channel, @ok, @answer, @atMs
+    `INSERT INTO notice_channel (person_id, channel, state, answer, at_ms)
+     SELECT @personId, @channel, @state, @answer, @atMs
      WHERE EXISTS (SELECT 1 FROM notice_person WHERE id = @personId)
      ON CONFLICT (person_id, channel) DO UPDATE
-     SET ok = excluded.ok, answer = excluded.answer, at_ms = excluded.at_ms`,
+     SET state = excluded.state, answer = excluded.answer, at_ms = excluded.at_ms`,
+  );
+  const keepTrying = sqlite.prepare(
+    `INSERT INTO notice_channel (person_id, channel, state, answer, at_ms)
+     SELECT @personId, @channel, 'trying', @answer, @atMs
+     WHERE EXISTS (SELECT 1 FROM notice_person WHERE id = @personId)
+     ON CONFLICT (person_id, channel) DO UPDATE
+     SET state = iif(state = 'dead', 'dead', 'trying'), answer = excluded.answer,
+       at_ms = excluded.at_ms`,
   );
   const said = sqlite.prepare(
-    "SELECT person_id AS personId, channel, ok, answer, at_ms AS atMs FROM notice_channel",
+    "SELECT person_id AS personId, channel, state, answer, at_ms AS atMs FROM notice_channel",
   );
   const drop = sqlite.prepare("DELETE FROM notice_channel WHERE person_id = ? AND channel = ?");
   const dropOut = sqlite.prepare("DELETE FROM notice_out WHERE person_id = ? AND channel = ?");
@@ -150,14 +158,14 @@ function channelsOf(sqlite: Sqlite) {
       remove.run(id);
     },
     listWaiting: () => waiting.all() as { personId: number; channel: string; count: number }[],
-    keepSaid({ ok, ...rest }: ChannelSaid): void {
-      say.run({ ...rest, ok: ok ? 1 : 0 });
+    keepSaid(row: ChannelSaid): void {
+      say.run(row);
     },
-    listSaid: (): ChannelSaid[] =>
-      (said.all() as (Omit<ChannelSaid, "ok"> & { ok: number })[]).map((row) => ({
-        ...row,
-        ok: row.ok === 1,
-      })),
+    /** A way that is dead stays so until something went out. */
+    keepTrying(row: Omit<ChannelSaid, "state">): void {
+      keepTrying.run(row);
+    },
+    listSaid: () => said.all() as ChannelSaid[],
     /** A channel that was changed or taken away: nothing of before holds, nothing goes that way. */
     dropChannel(personId: number, channel: string): void {
       drop.run(personId, channel);

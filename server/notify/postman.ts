@@ -94,10 +94,11 @@ function settle(
   const delayMs = isFinal ? undefined : retryDelaysMs[attempts];
   if (!ok && delayMs !== undefined) {
     people.markTried(id, attempts + 1, atMs + delayMs);
+    people.keepTrying({ personId, channel, answer, atMs });
     return;
   }
   people.removeOutgoing(id);
-  people.keepSaid({ personId, channel, ok, answer, atMs });
+  people.keepSaid({ personId, channel, state: ok ? "fine" : "dead", answer, atMs });
   if (ok) log.info("notice sent", { person: personId, channel, answer });
   else log.warn("notice not sent", { person: personId, channel, answer });
 }
@@ -106,7 +107,7 @@ async function sendTest(inside: Inside, personId: number, channel: string): Prom
   const person = inside.people.findPerson(personId);
   const atMs = Math.round(inside.clock.nowMs());
   const { ok, answer } = await deliverTo(person, { channel, notice: testNotice(atMs) }, inside);
-  inside.people.keepSaid({ personId, channel, ok, answer, atMs });
+  inside.people.keepSaid({ personId, channel, state: ok ? "fine" : "dead", answer, atMs });
   return { ok, answer };
 }
 
@@ -116,17 +117,17 @@ function statesOf({ people }: Inside, personId: number): ChannelState[] {
   return people
     .listSaid()
     .filter((said) => said.personId === personId && isSet.has(said.channel))
-    .map(({ channel, ok, answer, atMs }) => {
+    .map(({ channel, state, answer, atMs }) => {
       const own = waiting.find((row) => row.personId === personId && row.channel === channel);
-      return { channel, ok, answer, atMs, waiting: own?.count ?? 0 };
+      return { channel, state, answer, atMs, waiting: own?.count ?? 0 };
     });
 }
 
 function deadChannels({ people }: Inside): { name: string; channel: string }[] {
   const persons = new Map(people.listPeople().map((person) => [person.id, person]));
-  return people.listSaid().flatMap(({ personId, channel, ok }) => {
+  return people.listSaid().flatMap(({ personId, channel, state }) => {
     const person = persons.get(personId);
     const isSet = person !== undefined && channelsOf(person).includes(channel);
-    return !ok && isSet ? [{ name: person.name, channel }] : [];
+    return state === "dead" && isSet ? [{ name: person.name, channel }] : [];
   });
 }

@@ -35,7 +35,8 @@ const channelKey = z.string().regex(/^(email|webhook|push-\d{1,9})$/);
 /** How a channel does: what the other side said last. */
 const channelStateSchema = z.object({
   channel: channelKey,
-  ok: z.boolean(),
+  /** Trying again, or dead since a notice was given up. */
+  state: z.enum(["fine", "trying", "dead"]),
   answer: z.string(),
   atMs: ms,
   /** Notices that wait for another attempt. */

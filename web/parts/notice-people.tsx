@@ -1,7 +1,7 @@
 // People who get notices: who, of what, by which ways, and what the other side said last.
 import { useState } from "preact/hooks";
 import { wayWords } from "../../shared/people/notice-words.ts";
-import type { ChannelAnswer, NoticePerson } from "../../shared/wire/notice-people.ts";
+import type { ChannelAnswer, ChannelState, NoticePerson } from "../../shared/wire/notice-people.ts";
 import { callApi } from "../api.ts";
 import { useAsked, useSending } from "../asking.ts";
 import { kindsWords, quietWords, severityWords } from "../notice-wishes.ts";
@@ -95,6 +95,12 @@ function Ways({ person, changed }: RowParts) {
   );
 }
 
+const stateWords: Record<ChannelState["state"], string> = {
+  fine: "Went out",
+  trying: "Not yet out, being tried again",
+  dead: "Did not go out",
+};
+
 function Way({ person, channel, where, changed }: RowParts & { channel: string; where: string }) {
   const sending = useSending();
   const state = person.channels.find((each) => each.channel === channel);
@@ -108,8 +114,8 @@ function Way({ person, channel, where, changed }: RowParts & { channel: string; 
       <span class="row-words">
         {wayWords(channel)} to {where}
         {state !== undefined && (
-          <span class={state.ok ? "soft" : "margin-note"} role="status">
-            {state.ok ? "Went out" : "Did not go out"}. The other side said: {state.answer}
+          <span class={state.state === "fine" ? "soft" : "margin-note"} role="status">
+            {stateWords[state.state]}. The other side said: {state.answer}
             {state.waiting > 0 && `; ${state.waiting} waiting for another try`}
           </span>
         )}

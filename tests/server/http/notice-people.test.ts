@@ -1,4 +1,4 @@
-// People who get notices, over HTTP: secrets stay in, wrong ones are told, viewers are shut out.
+// People who get notices, over HTTP: secrets stay in, and what is wrong is told; viewing.test.ts shuts viewers out.
 import { afterEach, beforeEach, expect, test } from "vitest";
 import type { NoticePerson } from "../../../shared/wire/notice-people.ts";
 import { type HttpRig, openHttpRig } from "../../helpers/http-rig.ts";
@@ -65,7 +65,7 @@ test("the test shows what the other side answered, without the address's secret"
   expect(body).toMatchObject({ ok: false });
   expect(JSON.stringify(body)).not.toContain("t0ken");
   const [shown] = (await http.get("/notice-people")).body as NoticePerson[];
-  expect(shown?.channels).toMatchObject([{ channel: "webhook", ok: false, waiting: 0 }]);
+  expect(shown?.channels).toMatchObject([{ channel: "webhook", state: "dead", waiting: 0 }]);
 });
 
 test("whoever isn't there is not found", async () => {

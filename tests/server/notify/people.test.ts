@@ -62,6 +62,18 @@ describe("once an episode", () => {
     expect(keys[1]).toBe(keys[0]);
   });
 
+  test("what one person was told does not count as told to who is added after them", async () => {
+    const { heard, url } = await openReceiver(status(200));
+    const post = openPost();
+    const id = post.people.insertPerson({ ...person, ...hook(url) });
+    const alarm = post.raise(episodeAt(startMs));
+    await post.tell(alarm);
+    post.people.removePerson(id);
+    post.people.insertPerson({ ...person, ...hook(url) });
+    await post.tell(alarm);
+    expect(heard).toHaveLength(2);
+  });
+
   test("a change of the text alone is no news", async () => {
     const { heard, url } = await openReceiver(status(200));
     const post = openPost();
@@ -139,6 +151,9 @@ describe("when the other side does not take it", () => {
     const id = post.people.insertPerson({ ...person, ...hook(url) });
     await post.tell(post.raise(episodeAt(startMs)));
     expect(post.postman.deadChannels()).toEqual([]);
+    expect(post.postman.states(id)).toMatchObject([
+      { state: "trying", answer: "HTTP 500", waiting: 1 },
+    ]);
     post.clock.advance(minuteMs);
     await post.postman.deliverDue();
     post.clock.advance(9 * minuteMs);
@@ -148,7 +163,9 @@ describe("when the other side does not take it", () => {
     await post.postman.deliverDue();
     expect(heard).toHaveLength(3);
     expect(post.postman.deadChannels()).toEqual([{ name: "Ann", channel: "webhook" }]);
-    expect(post.postman.states(id)).toMatchObject([{ ok: false, answer: "HTTP 500", waiting: 0 }]);
+    expect(post.postman.states(id)).toMatchObject([
+      { state: "dead", answer: "HTTP 500", waiting: 0 },
+    ]);
     post.clock.advance(hourMs);
     await post.postman.deliverDue();
     expect(heard, "given up for good").toHaveLength(3);
@@ -165,7 +182,7 @@ describe("when the other side does not take it", () => {
     const id = post.people.insertPerson({ ...person, mailTo: "ann@example.test" });
     await post.tell(post.raise(episodeAt(startMs)));
     expect(post.postman.states(id)).toMatchObject([
-      { channel: "email", ok: false, answer: expect.stringContaining("550 no such mailbox") },
+      { channel: "email", state: "dead", answer: expect.stringContaining("550 no such mailbox") },
     ]);
     expect(post.people.listWaiting()).toEqual([]);
   });
