@@ -88,6 +88,9 @@ const ofNoSeason = [
   // Doors and the server itself.
   ...["POST /session", "DELETE /session", "POST /viewing-links", "DELETE /viewing-links/{id}"],
   "POST /care/backup",
+  // Who is told of what is about people.
+  ...["POST /notice-people", "PATCH /notice-people/{id}", "DELETE /notice-people/{id}"],
+  "POST /notice-people/{id}/test",
 ];
 
 it("refuses every change of a closed season's records, says why, and takes it once open again", async () => {
