@@ -4,6 +4,7 @@ import { rateLimit } from "express-rate-limit";
 import helmet from "helmet";
 import { alarmRoutes } from "./alarms.ts";
 import { batchRoutes } from "./batches.ts";
+import { boilEntryRoutes } from "./boil-entries.ts";
 import { boilRoutes } from "./boils.ts";
 import { bucketRoutes } from "./buckets.ts";
 import { careRoutes } from "./care.ts";
@@ -66,6 +67,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...alarmRoutes(parts),
     ...syrupRoutes(parts),
     ...boilRoutes(parts),
+    ...boilEntryRoutes(parts),
     ...batchRoutes(parts),
     ...closingRoutes(parts),
     ...readingRoutes(parts),

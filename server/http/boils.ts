@@ -1,30 +1,23 @@
-// The boil's log: boils, their entries, and how near the pan is to syrup.
+// Boils: begun, ended, corrected, and how near the pan is to syrup.
 import { z } from "zod";
 import { spanQuerySchema } from "../../shared/wire/api.ts";
-import {
-  type Boil,
-  boilEntryPatchSchema,
-  boilEntryPostSchema,
-  boilPatchSchema,
-  boilPostSchema,
-  boilSchema,
-} from "../../shared/wire/boils.ts";
+import { type Boil, boilPatchSchema, boilPostSchema, boilSchema } from "../../shared/wire/boils.ts";
 import type { BoilRecord } from "../db/boils.ts";
 import { accountOfBoil } from "../domain/boil/account.ts";
 import { lawOf } from "../domain/boil/plan.ts";
-import { correctPour, pourToBoil, strikePours } from "./boil-pours.ts";
+import { strikePours } from "./boil-pours.ts";
 import { requireOpenSeason } from "./closed.ts";
-import { type KitchenParts, pressureNow, thermometerNow } from "./kitchen.ts";
+import type { KitchenParts } from "./kitchen.ts";
 import { panNow } from "./pan-now.ts";
 import { HttpProblem } from "./problem.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom, spanFrom } from "./span.ts";
 
 const subject = "boil";
-const idOf = (id: string) => numberFrom(id, subject);
+export const boilIdOf = (id: string) => numberFrom(id, subject);
 
 export function boilRoutes(parts: KitchenParts): Route[] {
-  return [listRoute(parts), postRoute(parts), ...changeRoutes(parts), ...entryRoutes(parts)];
+  return [listRoute(parts), postRoute(parts), ...changeRoutes(parts)];
 }
 
 function listRoute(parts: KitchenParts): Route {
@@ -73,7 +66,8 @@ function postRoute(parts: KitchenParts): Route {
   });
 }
 
-function pastOf(
+/** The time, or now; nothing is logged ahead. Throws HttpProblem 422. */
+export function pastOf(
   atMs: number | undefined,
   { nowMs, field }: { nowMs: number; field: string },
 ): number {
@@ -95,7 +89,7 @@ function changeRoutes(parts: KitchenParts): Route[] {
       body: boilPatchSchema,
       answer: boilSchema,
       handle: ({ id, body }) => {
-        const before = boils.get(idOf(id));
+        const before = boils.get(boilIdOf(id));
         requireOpenSeason(parts, before.startedMs, body.startedMs, body.endedMs);
         if (typeof body.endedMs === "number") {
           pastOf(body.endedMs, { nowMs: clock.nowMs(), field: "endedMs" });
@@ -108,63 +102,10 @@ function changeRoutes(parts: KitchenParts): Route[] {
       path: "/boils/{id}",
       summary: "Delete a boil with its log; batches bottled from it stay",
       handle: ({ id }) => {
-        const { startedMs, entries } = boils.get(idOf(id));
+        const { startedMs, entries } = boils.get(boilIdOf(id));
         requireOpenSeason(parts, startedMs);
         strikePours(parts, entries);
-        boils.remove(idOf(id));
-      },
-    }),
-  ];
-}
-
-function entryRoutes(parts: KitchenParts): Route[] {
-  const { boils, clock } = parts;
-  const boilView = (id: number) => viewOf(parts, boils.get(id));
-  const openEntry = (id: string) => {
-    const entry = boils.getEntry(numberFrom(id, "boil entry"));
-    requireOpenSeason(parts, boils.get(entry.boilId).startedMs);
-    return entry;
-  };
-  return [
-    route({
-      method: "post",
-      path: "/boils/{id}/entries",
-      summary: "Log sap poured in, the pan's temperature, pressure, fuel, or syrup drawn off",
-      body: boilEntryPostSchema,
-      answer: boilSchema,
-      status: 201,
-      handle: ({ id, body }) => {
-        const boil = boils.get(idOf(id));
-        const atMs = pastOf(body.atMs, { nowMs: clock.nowMs(), field: "atMs" });
-        requireOpenSeason(parts, boil.startedMs, atMs);
-        const isPan = body.kind === "pan";
-        const offsetC = isPan ? (thermometerNow(parts)?.offsetC ?? null) : null;
-        const pressurePa = body.pressurePa ?? (isPan ? pressureNow(parts).pressurePa : null);
-        const pourId = pourToBoil(parts, { ...body, atMs });
-        boils.insertEntry(boil.id, { ...body, atMs, offsetC, pressurePa, pourId });
-        return boilView(boil.id);
-      },
-    }),
-    route({
-      method: "patch",
-      path: "/boil-entries/{id}",
-      summary: "Correct a line of a boil's log",
-      body: boilEntryPatchSchema,
-      answer: boilSchema,
-      handle: ({ id, body }) => {
-        const entry = boils.updateEntry(openEntry(id).id, body);
-        correctPour(parts, entry);
-        return boilView(entry.boilId);
-      },
-    }),
-    route({
-      method: "delete",
-      path: "/boil-entries/{id}",
-      summary: "Delete a line of a boil's log",
-      handle: ({ id }) => {
-        const entry = openEntry(id);
-        strikePours(parts, [entry]);
-        boils.removeEntry(entry.id);
+        boils.remove(boilIdOf(id));
       },
     }),
   ];

@@ -14,6 +14,7 @@ import {
 } from "../../shared/wire/vessels.ts";
 import { requireVolume } from "../db/pours.ts";
 import { requireOpenSeason } from "./closed.ts";
+import { requireHeld } from "./held.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom } from "./span.ts";
@@ -108,6 +109,9 @@ function pourRoutes(parts: Parts): Route[] {
         requireVolume(body);
         const atMs = pastMs(body.atMs, clock.nowMs());
         requireOpenSeason(parts, atMs);
+        if (body.kind !== "in" && body.atMs === undefined) {
+          requireHeld(parts, { vesselId: id, volumeL: body.volumeL });
+        }
         const pour = pours.insert({ ...body, vesselId: id, atMs });
         watch.vesselsChanged();
         return pour;

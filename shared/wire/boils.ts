@@ -77,6 +77,7 @@ export const boilAccountSchema = z.object({
   sugarKg: finite,
   drawnVolumeL: finite,
   drawnKg: finite,
+  drawnSugarKg: finite,
   syrupVolumeL: finite,
   leftKg: finite.nullable(),
   waterKg: finite.nullable(),

@@ -222,18 +222,26 @@ function EntryRow(props: { page: PageFrame; boil: Boil; entry: BoilEntry; change
 }
 
 /** What the log adds up to so far. */
-function sumWords({ account, fuel }: Boil, page: PageFrame): string {
+function sumWords({ account, fuel, panAreaM2 }: Boil, page: PageFrame): string {
   const { units } = page;
   const parts = [
     `${formatVolume(account.sapVolumeL, units)} of sap in`,
     account.drawnVolumeL > 0 && `${formatSyrup(account.drawnVolumeL, units)} drawn off`,
     account.waterKg !== null && `${formatMass(account.waterKg, units)} of water gone`,
     account.hours !== null && formatHours(account.hours),
+    isBeyondBelief(account, panAreaM2) &&
+      "a rate that no pan has (the plan learns nothing from it: see the times and litres)",
     account.evaporationMmPerH !== null && `${account.evaporationMmPerH.toFixed(0)} mm an hour`,
     account.efficiency !== null &&
       `${formatShare(account.efficiency)} of the heat of the ${fuelWords[fuel]} arrived`,
   ];
   return `${parts.filter((part) => part !== false).join(", ")}.`;
+}
+
+/** All that tells a rate is there, but the rate can't be. */
+function isBeyondBelief(account: Boil["account"], panAreaM2: number | null): boolean {
+  const { waterKg, hours, evaporationMmPerH } = account;
+  return panAreaM2 !== null && hours !== null && (waterKg ?? 0) > 0 && evaporationMmPerH === null;
 }
 
 function PastBoil({

@@ -37,6 +37,7 @@ export type BoilAccount = {
   sugarKg: number;
   drawnVolumeL: number;
   drawnKg: number;
+  drawnSugarKg: number;
   /** Syrup of the aimed density that the sugar drawn off is worth, L at 20 C. */
   syrupVolumeL: number;
   /** Still in the pan, by its temperature; null when nothing tells. */
@@ -56,6 +57,9 @@ const standardPa = 101_325;
 const coldC = 20;
 // Below this the pan's temperature says too little about its sugar.
 const leastPanBrix = 15;
+// A flat pan loses 41 mm an hour and one with flues two to four times that (shared/syrup/boil.ts). What is far outside
+// is a time or an amount that was logged wrong, and teaches nothing.
+const plausibleMmPerH = { least: 2, most: 250 };
 // A remainder of sugar this small is what the readings of Brix and volume are off by.
 const drawnDryShare = 0.03;
 const joulesPerMj = 1e6;
@@ -80,6 +84,7 @@ export function accountOfBoil(boil: LoggedBoil): BoilAccount {
     sugarKg: sap.sugarKg,
     drawnVolumeL: drawn.volumeL,
     drawnKg: drawn.massKg,
+    drawnSugarKg: drawn.sugarKg,
     syrupVolumeL: (drawn.sugarKg * 100) / boil.aimBrix / syrupKgPerL,
     leftKg,
     waterKg,
@@ -157,7 +162,9 @@ function steamHeat({ entries }: LoggedBoil): number {
 
 function evaporationOf(boil: LoggedBoil, waterKg: number | null, hours: number | null) {
   if (waterKg === null || hours === null || boil.panAreaM2 === null) return null;
-  return waterKg > 0 && hours > 0 ? waterKg / (boil.panAreaM2 * hours) : null;
+  if (!(waterKg > 0 && hours > 0)) return null;
+  const mmPerH = waterKg / (boil.panAreaM2 * hours);
+  return mmPerH >= plausibleMmPerH.least && mmPerH <= plausibleMmPerH.most ? mmPerH : null;
 }
 
 /** More heat in the sap than the fuel has: the log is incomplete and teaches nothing. */

@@ -1,6 +1,6 @@
 // The boil over HTTP: plan, thermometer, log, batches, with what the yard knows and what is refused.
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
-import { sapBoilingTempC } from "../../../shared/syrup/activity.ts";
+import { hearPressure, vesselView } from "../../helpers/hand-yard.ts";
 import { bucketView, type HttpRig, openHttpRig } from "../../helpers/http-rig.ts";
 import { startMs } from "../../helpers/store-rig.ts";
 
@@ -10,23 +10,6 @@ beforeEach(async () => {
   http = await openHttpRig();
 });
 afterEach(() => http.close());
-
-/** A board with a barometer that was heard `agoMs` ago. */
-function hearPressure(pressurePa: number, agoMs = 0) {
-  const atMs = startMs - agoMs;
-  http.rig.boards.heard("hill", atMs);
-  http.rig.readings.insertValue({ board: "hill", quantity: "pressure", atMs, value: pressurePa });
-  http.view.boards.push({
-    name: "hill",
-    online: true,
-    program: null,
-    lastHeardMs: atMs,
-    airC: null,
-    pressurePa,
-    supplyV: null,
-    cells: [],
-  });
-}
 
 describe("the plan", () => {
   test("takes the sap that is in the buckets, their deadline, and the usual sugar", async () => {
@@ -50,21 +33,10 @@ describe("the plan", () => {
   });
 
   test("takes the sap of vessels too, the one to be boiled first before the others", async () => {
-    const at = {
-      capacityL: 100,
-      place: "shade",
-      parked: false,
-      filling: false,
-      volumeL: 50,
-    } as const;
-    const rest = { probe: null, fullFraction: 0.5, sinceMs: null, newestMs: null, dirty: true };
-    const more = { washedMs: null, tempC: 6, tempFrom: "place", keepingMissing: null } as const;
-    const last = { shares: [], sugarBrix: 2.2, alarms: [], keeping: null };
-    const vessel = { ...at, ...rest, ...more, ...last };
     http.view.vessels.push(
-      { ...vessel, id: "tub", label: "Tub", useFirst: false },
-      { ...vessel, id: "barrel", label: "Barrel", useFirst: true },
-      { ...vessel, id: "old", label: "Old", useFirst: false, parked: true },
+      vesselView("tub", 50),
+      { ...vesselView("barrel", 50), useFirst: true },
+      { ...vesselView("old", 50), parked: true },
     );
     const { body } = await http.post("/syrup/plan", {});
     expect(body.sap).toMatchObject({ volumeL: 100, tempC: 6 });
@@ -94,9 +66,9 @@ describe("the plan", () => {
     await http.patch("/syrup/setup", { seaLevelPa: 100_000 });
     const report = await pressureOf();
     expect([report.from, report.pressurePa < altitude.pressurePa]).toEqual(["report", true]);
-    hearPressure(95_000, 3 * hourMs);
+    hearPressure(http, 95_000, 3 * hourMs);
     expect((await pressureOf()).from).toBe("report");
-    hearPressure(96_000, hourMs);
+    hearPressure(http, 96_000, hourMs);
     expect(await pressureOf()).toMatchObject({ from: "board", board: "hill", pressurePa: 96_000 });
     http.rig.clock.advance(25 * hourMs);
     expect((await pressureOf()).from).toBe("altitude");
@@ -128,7 +100,7 @@ describe("the plan", () => {
 
 describe("the thermometer", () => {
   test("is zeroed in boiling water for the day, and is old the day after", async () => {
-    hearPressure(100_000);
+    hearPressure(http, 100_000);
     expect((await http.get("/syrup/thermometer")).body).toEqual({ latest: null });
     const { status, body } = await http.post("/syrup/thermometer", { readingC: 100.1 });
     expect(status).toBe(201);
@@ -142,7 +114,7 @@ describe("the thermometer", () => {
   });
 
   test("one that is far off is refused: it needs replacing", async () => {
-    hearPressure(100_000);
+    hearPressure(http, 100_000);
     const { status, body } = await http.post("/syrup/thermometer", { readingC: 95 });
     expect([status, body.errors[0].field]).toEqual([422, "readingC"]);
     expect(body.detail).toContain("within 3 C of 99.61 C");
@@ -150,7 +122,7 @@ describe("the thermometer", () => {
 });
 
 test("the small sums: a thin batch, a hot hydrometer, the pan's Brix", async () => {
-  hearPressure(100_000);
+  hearPressure(http, 100_000);
   const batch = { volumeL: 4, brix: 64, aimBrix: 66 };
   const { body: thin } = await http.post("/syrup/adjust", batch);
   expect(thin.batchKg - thin.boilOffKg).toBeCloseTo(thin.resultKg, 9);
@@ -163,114 +135,6 @@ test("the small sums: a thin batch, a hot hydrometer, the pan's Brix", async () 
   // 0.1 C is 0.4 Brix.
   expect(pan.spreadBrix).toBeCloseTo(0.43, 1);
   expect((await http.post("/syrup/pan", { readingC: 90 })).body.brix).toBeNull();
-});
-
-describe("the log", () => {
-  // Under the standard pressure syrup of 66.9 is ready at 104.17 C.
-  const atHour = (hour: number) => startMs - (6 - hour) * hourMs;
-
-  test("a boil is begun, logged and ended, and the next plan has learned from it", async () => {
-    await http.patch("/syrup/setup", { panAreaM2: 0.5, law: "vermont" });
-    const { body: begun } = await http.post("/boils", { startedMs: atHour(0) });
-    expect(begun).toMatchObject({ aimBrix: 66.9, panAreaM2: 0.5, endedMs: null, entries: [] });
-    const log = (entry: object) => http.post(`/boils/${begun.id}/entries`, entry);
-    await log({ kind: "sap", volumeL: 150, brix: 2, tempC: 4, atMs: atHour(0) });
-    await log({ kind: "fuel", amount: 95, atMs: atHour(1) });
-    await log({ kind: "pan", tempC: 101.5, atMs: atHour(4) });
-    const { body: near } = await log({ kind: "pan", tempC: 103, atMs: atHour(4.5) });
-    // That was an hour and a half ago: it is long due.
-    expect(near.watch).toMatchObject({ state: "watch", minutesLeft: 0 });
-    await log({ kind: "drawn", volumeL: 3.4, brix: 66.9, atMs: atHour(5) });
-    const { body: ended } = await http.patch(`/boils/${begun.id}`, { endedMs: atHour(5) });
-    expect(ended).toMatchObject({ watch: null, account: { hours: 5, leftKg: 0 } });
-    const rate = ended.account.evaporationMmPerH;
-    const { body: plan } = await http.post("/syrup/plan", { sap: { volumeL: 150 } });
-    expect(plan.hours.evaporationMmPerH.boils).toBe(1);
-    expect(Math.abs(plan.hours.evaporationMmPerH.middle / rate - 1)).toBeLessThan(0.1);
-    expect(plan.fuel.efficiency.boils).toBe(1);
-  });
-
-  test("a board's probe in the pan tells how near it is, without anybody logging", async () => {
-    hearPressure(101_325);
-    const { body: boil } = await http.post("/boils", { startedMs: startMs - 2 * hourMs });
-    const key = http.rig.boards.probeKey({ board: "hill", name: "pan", atMs: startMs });
-    for (let minute = 0; minute <= 60; minute += 1) {
-      const atMs = startMs - (60 - minute) * 60_000;
-      // 12 kg at 30 Brix that lose 0.1 kg a minute; 66 Brix are reached after 65.5 minutes.
-      const brix = 360 / (12 - 0.1 * minute);
-      const tempC = sapBoilingTempC({ brix, pressurePa: 101_325 });
-      http.rig.readings.insertTemperature({ probeKey: key, atMs, tempC });
-    }
-    const watchOf = async () => (await http.get("/boils")).body[0].watch;
-    const near = await watchOf();
-    expect(near.state).toBe("watch");
-    expect(Math.abs(near.minutesLeft - 5.5)).toBeLessThan(1.5);
-    http.rig.clock.advance(11 * 60_000);
-    expect(await watchOf()).toBeNull();
-    await http.post(`/boils/${boil.id}/entries`, { kind: "pan", tempC: 102 });
-    expect((await watchOf()).tempC).toBe(102);
-  });
-
-  test("sap out of a vessel is poured out of it, and put back when the line is taken out", async () => {
-    await http.post("/vessels", { label: "Barrel", capacityL: 100 });
-    await http.post("/vessels/barrel/pours", { kind: "in", volumeL: 60, atMs: startMs - hourMs });
-    const { body: boil } = await http.post("/boils", {});
-    const sap = { kind: "sap", volumeL: 40, vesselId: "barrel" };
-    const { body: logged } = await http.post(`/boils/${boil.id}/entries`, sap);
-    const [line] = logged.entries;
-    const pourOf = () => http.parts.pours.get(line.pourId);
-    expect(pourOf()).toMatchObject({
-      kind: "boil",
-      vesselId: "barrel",
-      volumeL: 40,
-      struck: false,
-    });
-    await http.patch(`/boil-entries/${line.id}`, { volumeL: 45 });
-    expect(pourOf()).toMatchObject({ volumeL: 45, struck: false });
-    await http.del(`/boil-entries/${line.id}`);
-    expect(pourOf().struck).toBe(true);
-    const { body: again } = await http.post(`/boils/${boil.id}/entries`, sap);
-    await http.del(`/boils/${boil.id}`);
-    expect(http.parts.pours.get(again.entries[0].pourId).struck).toBe(true);
-    const { body: other } = await http.post("/boils", {});
-    const unknown = { ...sap, vesselId: "tub" };
-    expect((await http.post(`/boils/${other.id}/entries`, unknown)).status).toBe(404);
-    const pours = http.parts.pours.list().length;
-    const nothing = { kind: "sap", vesselId: "barrel" };
-    expect((await http.post(`/boils/${other.id}/entries`, nothing)).status).toBe(409);
-    expect(http.parts.pours.list()).toHaveLength(pours);
-  });
-
-  test("entries are corrected and deleted, in the order of their times", async () => {
-    const { body: boil } = await http.post("/boils", {});
-    await http.post(`/boils/${boil.id}/entries`, { kind: "pan", tempC: 102 });
-    const early = { kind: "sap", volumeL: 20, atMs: atHour(2) };
-    const { body } = await http.post(`/boils/${boil.id}/entries`, early);
-    const [first, second] = body.entries;
-    expect([first.kind, second.kind]).toEqual(["sap", "pan"]);
-    const changed = await http.patch(`/boil-entries/${first.id}`, { volumeL: 22 });
-    expect(changed.body.account.sapVolumeL).toBe(22);
-    expect((await http.del(`/boil-entries/${second.id}`)).status).toBe(204);
-    expect((await http.get("/boils")).body[0].entries).toHaveLength(1);
-    expect((await http.del(`/boils/${boil.id}`)).status).toBe(204);
-    expect((await http.patch(`/boil-entries/${first.id}`, { volumeL: 1 })).status).toBe(404);
-  });
-
-  test("what can't have been is refused, and nothing of it stays", async () => {
-    const { body: boil } = await http.post("/boils", {});
-    const later = { startedMs: startMs + hourMs };
-    expect((await http.post("/boils", later)).status).toBe(422);
-    const log = async (entry: object) =>
-      (await http.post(`/boils/${boil.id}/entries`, entry)).status;
-    expect(await log({ kind: "sap" })).toBe(409);
-    expect(await log({ kind: "pan", tempC: 300 })).toBe(422);
-    expect(await log({ kind: "pan", tempC: 100, atMs: startMs + 1 })).toBe(422);
-    expect(await log({ kind: "steam", volumeL: 1 })).toBe(422);
-    expect((await http.post("/boils/99/entries", { kind: "fuel", amount: 1 })).status).toBe(404);
-    expect((await http.patch(`/boils/${boil.id}`, { endedMs: startMs - hourMs })).status).toBe(409);
-    expect((await http.patch(`/boils/${boil.id}`, { endedMs: startMs + hourMs })).status).toBe(422);
-    expect((await http.get("/boils")).body[0].entries).toEqual([]);
-  });
 });
 
 describe("batches", () => {

@@ -2,6 +2,7 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import { accountOfBoil, type LogEntry } from "../../../../server/domain/boil/account.ts";
+import { tooMuchSugar } from "../../../../server/domain/boil/balance.ts";
 import { panRecordOf } from "../../../../server/domain/boil/pan-record.ts";
 import { sapDensityKgPerL } from "../../../../shared/sap/density.ts";
 import { sapBoilingTempC } from "../../../../shared/syrup/activity.ts";
@@ -102,4 +103,28 @@ it("a log with less fuel than the steam took teaches nothing of the fire", () =>
     entry("fuel", { amount: 1 }),
   ];
   expect(accountOfBoil({ ...boil, entries }).efficiency).toBeNull();
+});
+
+it("a rate that no pan has teaches nothing: a boil of a minute, or of a week", () => {
+  const entries = [sapOf(150, 2), entry("drawn", { volumeL: 3.4, brix: 66.9 })];
+  const rateOf = (hours: number) =>
+    accountOfBoil({ ...boil, endedMs: startedMs + hours * msPerHour, entries }).evaporationMmPerH;
+  expect(rateOf(1 / 60)).toBeNull();
+  expect(rateOf(5)).toBeCloseTo(58.4, 0);
+  expect(rateOf(200)).toBeNull();
+});
+
+it("sugar is not made by boiling, but readings may be off and the pan may have held some", () => {
+  const holding = { holdUpL: 0.3, aimBrix: 66.9 };
+  const tooMuchOf = (drawnL: number, holdUpL = 0.3) => {
+    const entries = [sapOf(9, 2), entry("drawn", { volumeL: drawnL, brix: 66.9 })];
+    return tooMuchSugar(accountOfBoil({ ...boil, entries }), { ...holding, holdUpL });
+  };
+  // 9 L at 2 Brix bring 0.181 kg of sugar, worth 0.2 L of syrup.
+  expect(tooMuchOf(0.2)).toBeNull();
+  expect(tooMuchOf(0.5)).toBeNull();
+  expect(tooMuchOf(0.5, 0)).not.toBeNull();
+  expect(tooMuchOf(5)?.drawnKg).toBeCloseTo(4.44, 1);
+  const nothingIn = accountOfBoil({ ...boil, entries: [entry("drawn", { volumeL: 5 })] });
+  expect(tooMuchSugar(nothingIn, holding)).toBeNull();
 });
