@@ -27,9 +27,18 @@ async function askHidden(questions: string[]): Promise<string[]> {
   return answers;
 }
 
+/** One line, or two that are the same, as they would be typed. */
+function pipedAnswers(piped: string): (string | undefined)[] {
+  const [first, second = first, ...more] = piped.replace(/\r?\n$/, "").split(/\r?\n/);
+  if (more.length === 0) return [first, second];
+  const lines = more.length + 2;
+  throw new AppError("config", `passphrase requires one line, or the same twice, got ${lines}`);
+}
+
 async function readPassphrase(): Promise<string> {
-  if (!process.stdin.isTTY) return (await text(process.stdin)).replace(/\r?\n$/, "");
-  const [first, second] = await askHidden(["New passphrase: ", "Once more: "]);
+  const [first, second] = process.stdin.isTTY
+    ? await askHidden(["New passphrase: ", "Once more: "])
+    : pipedAnswers(await text(process.stdin));
   if (first !== undefined && first === second) return first;
   throw new AppError("config", "passphrase requires the same twice, got two that differ");
 }

@@ -86,3 +86,14 @@ test("the passphrase is set from the standard input, checked, refused when short
   expect(passphrase.isPassphraseSet()).toBe(false);
   expect(await passphrase.checkPassphrase("sap runs at noon")).toBe(false);
 });
+
+test("a passphrase piped twice is one that is the same twice, without the line break between", async () => {
+  const passphrase = createPassphrase(createSettings(sqlite));
+  await run("passphrase", [], "sap runs at noon\nsap runs at noon\n");
+  expect(await passphrase.checkPassphrase("sap runs at noon")).toBe(true);
+  expect((await run("passphrase", [], "sap runs at noon\nat night it rests\n")).errors).toContain(
+    "the same twice, got two that differ",
+  );
+  expect((await run("passphrase", [], "one line\none line\none line\n")).errors).toContain("got 3");
+  await run("passphrase", ["--remove"]);
+});
