@@ -8,6 +8,8 @@ export type SketchFrame = { leftM: number; topM: number; widthM: number; heightM
 export const paperShape = 1.4;
 const marginShare = 0.16;
 const leastWidthM = 40;
+const edgeShare = 0.05;
+const mostTooLarge = 2;
 
 /** The smallest piece of paper that holds all places with a margin. */
 export function frameOf(places: readonly SketchPlace[]): SketchFrame {
@@ -24,6 +26,20 @@ export function frameOf(places: readonly SketchPlace[]): SketchFrame {
     widthM,
     heightM,
   };
+}
+
+/** The frame there was, while it still holds all places and isn't far too large for them: what was dropped stays put. */
+export function heldFrame(
+  before: SketchFrame | undefined,
+  places: readonly SketchPlace[],
+): SketchFrame {
+  const needed = frameOf(places);
+  if (before === undefined || before.widthM > mostTooLarge * needed.widthM) return needed;
+  const holds = places.every((place) => {
+    const { x, y } = shareOf(before, place);
+    return x >= edgeShare && x <= 1 - edgeShare && y >= edgeShare && y <= 1 - edgeShare;
+  });
+  return holds ? before : needed;
 }
 
 /** The same sketch for looking at only: no taller than its places need, with room for their pails. */

@@ -20,7 +20,7 @@ export function createRoundStore(
   settings: Pick<Settings, "getSetting" | "setSetting" | "removeSetting">,
 ) {
   return {
-    ...createSketch(sqlite),
+    ...createSketch(sqlite, settings),
     ...createIce(sqlite),
     carryKg: () => (settings.getSetting("carry-kg") as number | undefined) ?? usualCarryKg,
     setCarryKg: (carryKg: number) => settings.setSetting("carry-kg", carryKg),
@@ -32,7 +32,9 @@ export function createRoundStore(
   };
 }
 
-function createSketch(sqlite: Sqlite) {
+type Setting = Pick<Settings, "getSetting" | "setSetting">;
+
+function createSketch(sqlite: Sqlite, settings: Setting) {
   const places = sqlite.prepare("SELECT place, x_m AS xM, y_m AS yM FROM sketch_place");
   const putOne = sqlite.prepare(
     "INSERT OR REPLACE INTO sketch_place (place, x_m, y_m) VALUES (@place, @xM, @yM)",
@@ -47,7 +49,13 @@ function createSketch(sqlite: Sqlite) {
   const forgetLeg = sqlite.prepare(`DELETE FROM paced_leg
     WHERE from_place = min(@fromPlace, @toPlace) AND to_place = max(@fromPlace, @toPlace)`);
 
-  function put(list: readonly (Pick<Place, "place"> & { xM: number | null; yM: number | null })[]) {
+  const listLaidOut = () => (settings.getSetting("sketch-laid-out") as string[] | undefined) ?? [];
+
+  type Put = Pick<Place, "place"> & { xM: number | null; yM: number | null };
+  function put(list: readonly Put[], laidOut = false) {
+    const names = list.map(({ place }) => place);
+    const others = listLaidOut().filter((place) => !names.includes(place));
+    settings.setSetting("sketch-laid-out", laidOut ? [...others, ...names] : others);
     for (const one of list) {
       if (one.xM === null || one.yM === null) takeOff.run(one.place);
       else putOne.run(one);
@@ -64,7 +72,9 @@ function createSketch(sqlite: Sqlite) {
   return {
     listPlaces: () => places.all() as Place[],
     listPaced: () => legs.all() as Leg[],
-    /** Null takes a place off the sketch. */
+    /** Places that were only laid out in rows and never moved since. */
+    listLaidOut,
+    /** Null takes a place off the sketch; `laidOut` says that they only stand in rows so far. */
     putPlaces: transactional(sqlite, put),
     /** Null forgets a paced distance; the two ends must differ. */
     putPaced: transactional(sqlite, pace),

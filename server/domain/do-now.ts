@@ -1,9 +1,10 @@
 // What to do in the yard now and by when, most urgent first: the parts behind the one sentence.
-import { volumeLFromG } from "../../shared/sap/density.ts";
+import { gFromVolumeL, volumeLFromG } from "../../shared/sap/density.ts";
 import { msPerHour } from "../../shared/units.ts";
 import type { BucketState, DoNowPart, Keeping } from "../../shared/wire/api.ts";
 import type { BrimDecision } from "./brim/decide.ts";
 import type { Visits } from "./brim/visits.ts";
+import { leastToBoilG } from "./keeping/least.ts";
 
 export type BucketSummary = {
   id: string;
@@ -38,8 +39,6 @@ type Urgency = { part: DoNowPart; rank: number };
 
 /** Sap that spoils later than this is no work for now. */
 const boilAheadMs = 48 * msPerHour;
-const leastBoilG = 300;
-const leastBoilL = 0.3;
 const tooLong = "may have stood too long: smell before boiling";
 const beyondJudging: ReadonlySet<BucketState> = new Set(["parked", "doubtful", "away"]);
 
@@ -52,10 +51,16 @@ export function doNow(input: DoNowInput): DoNowPart[] {
     ...lookParts(input.buckets),
     ...setUpParts(input.newCells),
   ];
-  const parts = work.sort((a, b) => a.rank - b.rank).map(({ part }) => part);
+  const parts = work.sort(byRankThenTime).map(({ part }) => part);
   const pressing = parts.some(({ verb }) => verb === "gather" || verb === "boil");
   const mayWait = !pressing && canWait(input.buckets);
   return mayWait || parts.length === 0 ? [...parts, waitPart(input)] : parts;
+}
+
+/** Of equal rank, what is due earlier comes first. */
+function byRankThenTime(a: Urgency, b: Urgency): number {
+  if (a.rank !== b.rank) return a.rank - b.rank;
+  return (a.part.byMs ?? Number.MAX_VALUE) - (b.part.byMs ?? Number.MAX_VALUE);
 }
 
 function gatherParts({ buckets, nowMs, visits }: DoNowInput): Urgency[] {
@@ -96,7 +101,7 @@ function gatherPart(
 
 function boilParts({ buckets, nowMs }: DoNowInput): Urgency[] {
   const due = buckets
-    .filter(({ netG }) => (netG ?? 0) >= leastBoilG)
+    .filter(({ netG }) => (netG ?? 0) >= leastToBoilG)
     .map((bucket) => ({ bucket, byMs: bucket.keeping?.boilByMs ?? Number.POSITIVE_INFINITY }))
     .filter(({ byMs }) => byMs <= nowMs + boilAheadMs);
   const past = due.filter(({ byMs }) => byMs <= nowMs);
@@ -123,7 +128,7 @@ function boilPart(
 /** What was gathered and waits in vessels: all that is due, in one part. */
 function vesselParts({ vessels = [], nowMs }: DoNowInput): Urgency[] {
   const due = vessels
-    .filter(({ volumeL, parked }) => !parked && volumeL >= leastBoilL)
+    .filter(({ volumeL, parked }) => !parked && gFromVolumeL(volumeL) >= leastToBoilG)
     .map((vessel) => ({ vessel, byMs: vessel.keeping?.boilByMs ?? Number.POSITIVE_INFINITY }))
     .filter(({ byMs }) => byMs <= nowMs + boilAheadMs)
     .sort((a, b) => a.byMs - b.byMs);
@@ -188,7 +193,7 @@ function canWait(buckets: readonly BucketSummary[]): boolean {
   return buckets.some(({ decision, state }) => decision !== null && state !== "parked");
 }
 
-function waitPart({ buckets, nowMs }: DoNowInput): DoNowPart {
+function waitPart({ buckets, vessels = [], nowMs }: DoNowInput): DoNowPart {
   const inUse = buckets.filter(({ state }) => state !== "parked");
   const wait = { verb: "wait" as const, bucketIds: [], volumeL: null };
   if (inUse.length === 0) {
@@ -198,7 +203,11 @@ function waitPart({ buckets, nowMs }: DoNowInput): DoNowPart {
     return { ...wait, byMs: null, reason: "no bucket has been heard yet" };
   }
   const brims = inUse.map(({ decision }) => decision?.brim.t10Ms ?? Number.POSITIVE_INFINITY);
-  const boils = inUse.map(({ keeping }) => keeping?.boilByMs ?? Number.POSITIVE_INFINITY);
+  const standing = [
+    ...inUse.filter(({ netG }) => (netG ?? 0) >= leastToBoilG),
+    ...vessels.filter(({ parked, volumeL }) => !parked && gFromVolumeL(volumeL) >= leastToBoilG),
+  ];
+  const boils = standing.map(({ keeping }) => keeping?.boilByMs ?? Number.POSITIVE_INFINITY);
   const brimMs = Math.min(...brims);
   const boilMs = Math.min(...boils);
   const soonest = Math.min(brimMs, boilMs);

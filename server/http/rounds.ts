@@ -96,6 +96,7 @@ function sketchRoutes({ rounds }: Parts): Route[] {
   const sketch = (): Sketch => ({
     places: rounds.listPlaces(),
     paced: rounds.listPaced(),
+    laidOut: rounds.listLaidOut(),
     carryKg: rounds.carryKg(),
   });
   return [
@@ -116,7 +117,7 @@ function sketchRoutes({ rounds }: Parts): Route[] {
         for (const { fromPlace, toPlace } of [...(body.paced ?? []), ...asList(body.scale)]) {
           requireTwo(fromPlace, toPlace);
         }
-        if (body.places !== undefined) rounds.putPlaces(body.places);
+        if (body.places !== undefined) rounds.putPlaces(body.places, body.laidOut);
         if (body.scale !== undefined) rounds.putPlaces(toScale(rounds.listPlaces(), body.scale));
         if (body.paced !== undefined) rounds.putPaced(body.paced);
         if (body.carryKg !== undefined) rounds.setCarryKg(body.carryKg);

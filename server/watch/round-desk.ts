@@ -27,6 +27,11 @@ export function planNextRound(parts: RoundDeskParts, nowMs: number): NextRound {
     .all()
     .filter(({ bucket }) => bucket.role === "sap")
     .map((watched) => ({ watched, view: views.bucket(watched, nowMs) }));
+  const { afterMs } = yardDesk.visits(nowMs);
+  const { parts: todo } = views.doNow(nowMs, views.boards(nowMs));
+  const due = todo.filter(({ verb, byMs }) => {
+    return verb === "gather" || (verb === "boil" && byMs !== null && byMs <= afterMs);
+  });
   const known = seen.flatMap(({ view }) =>
     view.volumeL === null || view.state === "parked" ? [] : [view.volumeL],
   );
@@ -38,15 +43,17 @@ export function planNextRound(parts: RoundDeskParts, nowMs: number): NextRound {
       treeId: view.tree?.id ?? null,
       hasCell: view.cell !== null,
       overProbability: watched.assessment?.decision?.beforeAfterProbability ?? null,
+      due: due.some(({ bucketIds }) => bucketIds.includes(view.id)),
       usualL: known.length === 0 ? guessShare * view.capacityL : meanL,
     }),
   );
   return nextRound({
     nowMs,
-    afterMs: yardDesk.visits(nowMs).afterMs,
+    afterMs,
     buckets,
     places: rounds.listPlaces(),
     paced: rounds.listPaced(),
+    laidOut: rounds.listLaidOut(),
     carryKg: rounds.carryKg(),
     vessel:
       filling === undefined

@@ -59,6 +59,8 @@ export const nextRoundSchema = z.object({
   left: z.array(z.object({ bucketId: id, volumeL: z.number().nullable(), why: z.string() })),
   minutes: z.number(),
   volumeL: z.number(),
+  /** Those of the trips that can't wait until the visit after next. */
+  dueIds: z.array(id),
   /** Where it goes; null when no vessel is being filled. */
   vessel: z.object({ vesselId: id, label: z.string(), freeL: z.number() }).nullable(),
   /** Some way was neither paced nor drawn. */
@@ -94,6 +96,8 @@ const carryKg = z.number().min(0.5).max(200);
 export const sketchSchema = z.object({
   places: z.array(z.object({ place, xM: metres, yM: metres })),
   paced: z.array(z.object({ fromPlace: place, toPlace: place, distanceM: pacedM })),
+  /** Places on it that were only laid out in rows and never moved: good for a guess alone. */
+  laidOut: z.array(place),
   /** What a person carries in two hands, at most. */
   carryKg,
 });
@@ -104,6 +108,8 @@ export const sketchPatchSchema = z.strictObject({
     .array(z.strictObject({ place, xM: metres.nullable(), yM: metres.nullable() }))
     .max(500)
     .optional(),
+  /** The places are only laid out in rows, to be moved to where they stand. */
+  laidOut: z.boolean().optional(),
   paced: z
     .array(z.strictObject({ fromPlace: place, toPlace: place, distanceM: pacedM.nullable() }))
     .max(500)

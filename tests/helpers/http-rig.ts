@@ -88,6 +88,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
       vessel: null,
       guessedDistances: false,
       exact: true,
+      dueIds: [],
     } as NextRound,
   };
   let pausedUntilMs: number | undefined;

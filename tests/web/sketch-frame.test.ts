@@ -1,7 +1,7 @@
 // The sketch on its paper: there and back, and moved by keys.
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { frameOf, metresAt, shareOf, steppedBy } from "../../web/sketch-frame.ts";
+import { frameOf, heldFrame, metresAt, shareOf, steppedBy } from "../../web/sketch-frame.ts";
 
 const place = fc.record({
   place: fc.constant("tree/gate"),
@@ -32,6 +32,18 @@ it("what is dragged off the paper stays at its edge", () => {
   const off = shareOf(frame, metresAt(frame, { x: 3, y: -1 }));
   expect(off.x).toBeCloseTo(0.98, 2);
   expect(off.y).toBeCloseTo(0.02, 2);
+});
+
+it("the paper keeps its size while a place moves on it, and grows when one nears the edge", () => {
+  const at = (xM: number) => [
+    { place: "home", xM: 0, yM: 0 },
+    { place: "tree/gate", xM, yM: 10 },
+  ];
+  const first = heldFrame(undefined, at(60));
+  expect(heldFrame(first, at(65))).toBe(first);
+  expect(heldFrame(first, at(50))).toBe(first);
+  expect(heldFrame(first, at(90)).widthM).toBeGreaterThan(first.widthM);
+  expect(heldFrame(heldFrame(undefined, at(400)), at(50))).toEqual(frameOf(at(50)));
 });
 
 it("arrow keys move a metre, with shift five, and other keys nothing", () => {

@@ -58,7 +58,7 @@ export function NotYetDrawn({ sketch, page, change }: Drawn & { change: Change }
   return (
     <p>
       Not on the sketch: {missing.map((place) => placeName(place, page)).join(", ")}.{" "}
-      <button type="button" onClick={() => change({ places: laidOut })}>
+      <button type="button" onClick={() => change({ places: laidOut, laidOut: true })}>
         Put them on it
       </button>
     </p>

@@ -1,11 +1,11 @@
 // The sketch of the yard: trees and home on a sheet of paper, moved by dragging or with the arrow keys.
-import { useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { formatQuantity, quantities } from "../../shared/quantities.ts";
 import type { NextRound, Sketch } from "../../shared/wire/rounds.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { placeName } from "../place-name.ts";
 import {
-  frameOf,
+  heldFrame,
   metresAt,
   paperShape,
   type SketchFrame,
@@ -24,8 +24,14 @@ export type SketchPaperProps = {
 export function SketchPaper({ sketch, round, page, move }: SketchPaperProps) {
   const paper = useRef<HTMLDivElement>(null);
   const [dragged, setDragged] = useState<SketchPlace | undefined>(undefined);
-  const frame = frameOf(sketch.places);
-  const places = sketch.places.map((one) => (one.place === dragged?.place ? dragged : one));
+  const [dropped, setDropped] = useState<SketchPlace | undefined>(undefined);
+  const held = useRef<SketchFrame | undefined>(undefined);
+  held.current = heldFrame(held.current, sketch.places);
+  const frame = held.current;
+  // What was dropped stays where it is until the server's answer brings it there.
+  useEffect(() => setDropped(undefined), [sketch]);
+  const shown = dragged ?? dropped;
+  const places = sketch.places.map((one) => (one.place === shown?.place ? shown : one));
   const pointAt = (event: PointerEvent, place: string): SketchPlace | undefined => {
     const box = paper.current?.getBoundingClientRect();
     if (box === undefined) return undefined;
@@ -35,6 +41,7 @@ export function SketchPaper({ sketch, round, page, move }: SketchPaperProps) {
   };
   const drop = () => {
     if (dragged !== undefined) move(dragged);
+    setDropped(dragged);
     setDragged(undefined);
   };
   return (

@@ -81,7 +81,11 @@ function roundFacts({ vessel, guessedDistances, exact }: NextRound, page: PageFr
     vessel === null
       ? "no vessel is being filled"
       : `into ${vessel.label}, which has room for ${formatVolume(vessel.freeL, page.units)}`,
-    ...(guessedDistances ? ["some distances are guessed: put the trees on the sketch below"] : []),
+    ...(guessedDistances
+      ? [
+          "some distances are guessed: drag each tree to where it stands on the sketch below, or pace them",
+        ]
+      : []),
     ...(exact ? [] : ["a good order, not surely the shortest: there are many buckets"]),
   ];
 }

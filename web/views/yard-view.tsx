@@ -73,17 +73,19 @@ function todoOf(parts: DoNowPart[], bucketId: string): DoNowPart["verb"] | undef
 
 /** "Wed 15:40 · air 3.5 °C · 61 L in 11 pails · 38 L today". */
 export function yardFacts(page: PageFrame): string[] {
-  const { boards, buckets } = page.yard;
+  const { boards, buckets, vessels } = page.yard;
   const hung = buckets.filter(({ state }) => state !== "parked");
   const air = boards.find(({ airC }) => airC !== null)?.airC ?? null;
   const sum = (values: (number | null)[]) =>
     values.reduce<number>((total, value) => total + (value ?? 0), 0);
   const hangingL = sum(hung.map(({ volumeL }) => volumeL));
+  const waitingL = sum(vessels.map(({ volumeL, parked }) => (parked ? 0 : volumeL)));
   const todayL = sum(hung.map(({ todayL }) => todayL));
   return [
     formatTimeOfDay(page.nowMs, page),
     ...(air === null ? [] : [`air ${formatTemp(air, page.units)}`]),
     `${formatVolume(hangingL, page.units)} in ${hung.length} pails`,
+    ...(waitingL < 0.5 ? [] : [`${formatVolume(waitingL, page.units)} gathered and waiting`]),
     `${formatVolume(todayL, page.units)} run today`,
   ];
 }

@@ -4,6 +4,7 @@ import { msPerHour } from "../../../shared/units.ts";
 import type { AlarmKind, BucketState, Keeping } from "../../../shared/wire/api.ts";
 import type { BrimDecision } from "../brim/decide.ts";
 import type { BucketSetup, FlowEstimate } from "../bucket.ts";
+import { leastToBoilG, leastToHoldG } from "../keeping/least.ts";
 import type { Judgement, Verdict } from "./episode.ts";
 
 export type BucketSituation = {
@@ -35,8 +36,6 @@ const boilRaiseMs = 24 * msPerHour;
 const boilHoldMs = 30 * msPerHour;
 const boilSoonMs = 8 * msPerHour;
 const sourHoldMs = 2 * msPerHour;
-const boilRaiseG = 300;
-const boilHoldG = 200;
 const iceRaise = { ice: 0.6, fill: 0.6 };
 const iceHold = { ice: 0.35, fill: 0.5 };
 /** Water grows 9 % on freezing (from memory): from here on a full freeze reaches the rim. */
@@ -136,7 +135,7 @@ function judgeBoil(look: Look): Standing {
     severity: aheadMs <= boilSoonMs ? "soon" : "advice",
     text: `The sap in ${look.label} should be boiled by ${by}`,
   };
-  const raised = aheadMs <= boilRaiseMs && (look.estimate?.netG ?? 0) >= boilRaiseG;
+  const raised = aheadMs <= boilRaiseMs && (look.estimate?.netG ?? 0) >= leastToBoilG;
   return { standing: raised ? "raise" : "hold", verdict };
 }
 
@@ -152,7 +151,7 @@ function judgeSour(look: Look): Standing {
     severity: "soon",
     text: `The sap in ${look.label} has stood too warm for too long: smell it, boil it now or throw it out`,
   };
-  const raised = aheadMs <= 0 && (look.estimate?.netG ?? 0) >= boilRaiseG;
+  const raised = aheadMs <= 0 && (look.estimate?.netG ?? 0) >= leastToBoilG;
   return { standing: raised ? "raise" : "hold", verdict };
 }
 
@@ -162,7 +161,7 @@ function boilAheadMs(look: Look): number | null | "unknown" {
   if (isUnseen(look) || keeping === null) {
     return "unknown";
   }
-  if (keeping.boilByMs === null || (estimate?.netG ?? 0) < boilHoldG) {
+  if (keeping.boilByMs === null || (estimate?.netG ?? 0) < leastToHoldG) {
     return null;
   }
   return keeping.boilByMs - nowMs;

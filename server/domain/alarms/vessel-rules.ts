@@ -1,6 +1,8 @@
 // When a vessel raises an alarm and, less strictly, keeps it: it is full, or its sap should be boiled.
 import { formatDeadline } from "../../../shared/people/format.ts";
+import { gFromVolumeL } from "../../../shared/sap/density.ts";
 import { msPerHour } from "../../../shared/units.ts";
+import { leastToHoldG } from "../keeping/least.ts";
 import type { Judgement, Verdict } from "./episode.ts";
 
 export type VesselSituation = {
@@ -18,7 +20,6 @@ type Found = { standing: "raise" | "hold"; verdict: Verdict };
 
 const full = { raise: 0.95, hold: 0.9 };
 const boil = { raiseMs: 24 * msPerHour, holdMs: 30 * msPerHour, soonMs: 8 * msPerHour };
-const leastL = 0.3;
 
 /** A vessel's alarms carry a subject that no bucket's id can be. */
 export function vesselSubject(vesselId: string): string {
@@ -47,7 +48,8 @@ function judgeFull({ label, fullFraction }: VesselSituation): Found | null {
 
 function judgeOld(vessel: VesselSituation, { nowMs, timeZone }: Reader): Found | null {
   const { label, boilByMs, volumeL } = vessel;
-  if (boilByMs === null || volumeL < leastL || boilByMs - nowMs > boil.holdMs) return null;
+  if (boilByMs === null || gFromVolumeL(volumeL) < leastToHoldG || boilByMs - nowMs > boil.holdMs)
+    return null;
   const aheadMs = boilByMs - nowMs;
   const text =
     aheadMs <= 0

@@ -16,14 +16,32 @@ export type Distances = {
 /** Between trees of a backyard that nobody paced (own estimate). */
 export const guessedM = 25;
 
+type Ground = { places: readonly SketchPlace[]; paced: readonly PacedLeg[] };
+
 /**
  * A paced leg holds as it is; else the straight line of the sketch, else the shortest way along
- * paced legs and straight lines; what none of them reaches is guessed.
+ * paced legs and straight lines; what none of them reaches is guessed. Places that were only laid
+ * out in rows, and that nobody has put where they stand, are good for a guess alone.
  */
 export function distancesBetween(
   asked: readonly string[],
-  { places, paced }: { places: readonly SketchPlace[]; paced: readonly PacedLeg[] },
+  { laidOut = [], ...ground }: Ground & { laidOut?: readonly string[] },
 ): Distances {
+  const drawn = waysOver(asked, ground);
+  const placed = ground.places.filter(({ place }) => !laidOut.includes(place));
+  const sure = waysOver(asked, { ...ground, places: placed });
+  const distanceM = asked.map((from, a) =>
+    asked.map((to, b) => {
+      const metres = [sure(from, to), drawn(from, to)].find(Number.isFinite);
+      return metres ?? (a === b ? 0 : guessedM);
+    }),
+  );
+  const isKnown = asked.map((from) => asked.map((to) => Number.isFinite(sure(from, to))));
+  return { distanceM, isKnown };
+}
+
+/** The way between two places in metres; infinite where nothing leads from one to the other. */
+function waysOver(asked: readonly string[], { places, paced }: Ground) {
   const all = [...new Set([...asked, ...places.map(({ place }) => place), ...pacedPlaces(paced)])];
   const direct = all.map((from) =>
     all.map((to) => (from === to ? 0 : directM(from, to, { places, paced }))),
@@ -39,28 +57,15 @@ export function distancesBetween(
     });
   });
   const index = (place: string) => all.indexOf(place);
-  const wayM = (from: string, to: string) =>
+  return (from: string, to: string): number =>
     direct[index(from)]?.[index(to)] ?? ways[index(from)]?.[index(to)] ?? Number.POSITIVE_INFINITY;
-  const distanceM = asked.map((from, a) =>
-    asked.map((to, b) => {
-      const metres = wayM(from, to);
-      if (Number.isFinite(metres)) return metres;
-      return a === b ? 0 : guessedM;
-    }),
-  );
-  const isKnown = asked.map((from) => asked.map((to) => Number.isFinite(wayM(from, to))));
-  return { distanceM, isKnown };
 }
 
 function pacedPlaces(paced: readonly PacedLeg[]): string[] {
   return paced.flatMap(({ fromPlace, toPlace }) => [fromPlace, toPlace]);
 }
 
-function directM(
-  from: string,
-  to: string,
-  { places, paced }: { places: readonly SketchPlace[]; paced: readonly PacedLeg[] },
-): number | null {
+function directM(from: string, to: string, { places, paced }: Ground): number | null {
   const leg = paced.find(
     ({ fromPlace, toPlace }) =>
       (fromPlace === from && toPlace === to) || (fromPlace === to && toPlace === from),

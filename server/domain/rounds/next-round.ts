@@ -15,6 +15,8 @@ export type NextRoundInput = {
   buckets: readonly RoundBucket[];
   places: readonly SketchPlace[];
   paced: readonly PacedLeg[];
+  /** Places that were only laid out in rows. */
+  laidOut: readonly string[];
   carryKg: number;
   /** The vessel being filled. */
   vessel: { vesselId: string; label: string; freeL: number } | null;
@@ -66,6 +68,9 @@ export function nextRound(input: NextRoundInput): NextRound {
       trips.flatMap(({ stops }) => stops).reduce((sum, one) => sum + one.volumeL, 0),
       2,
     ),
+    dueIds: trips
+      .flatMap(({ stops }) => stops.map(({ bucketId }) => bucketId))
+      .filter((id) => weighed.some(({ bucket }) => bucket.due && bucket.bucketId === id)),
     vessel:
       input.vessel === null ? null : { ...input.vessel, freeL: rounded(input.vessel.freeL, 2) },
     guessedDistances: distances.isKnown.some((row) => row.includes(false)),
@@ -142,5 +147,5 @@ function whyLeft({ input, plan, task }: Planned, { bucket, worth }: Weighed): Le
   if (isFull && input.vessel !== null) {
     return leftOf(bucket, `no room for it in ${input.vessel.label}`);
   }
-  return leftOf(bucket, "brings less than the walk to it costs, and can wait");
+  return leftOf(bucket, "can wait: it brings less than the walk to it costs");
 }

@@ -14,6 +14,8 @@ export type RoundBucket = {
   brim: Brim | null;
   /** Probability that it goes over before the visit after next. */
   overProbability: number | null;
+  /** Home says to empty it before the visit after next: the walk is not weighed against it. */
+  due: boolean;
   keeping: Keeping | null;
   /** What is in other buckets on average: the guess where no cell tells. */
   usualL: number;
@@ -23,6 +25,7 @@ export type RoundBucket = {
 export type Worth = { pourL: number; benefitMin: number; why: string };
 
 /** Minutes that a litre is worth (own estimates): carried home, kept from spoiling, kept from going over. */
+const dueMin = 240;
 const minutesPerL = { gathered: 0.8, spoilt: 4, lost: 10 };
 const leastL = 0.2;
 const frozenFast = 0.6;
@@ -46,7 +49,7 @@ export function worthOf(
   const { gathered, spoilt: perSpoiltL, lost } = minutesPerL;
   return {
     pourL,
-    benefitMin: pourL * (gathered + perSpoiltL * spoilt) + lost * lostL,
+    benefitMin: pourL * (gathered + perSpoiltL * spoilt) + lost * lostL + (bucket.due ? dueMin : 0),
     why: whyNow(bucket, { lostL, spoilt }),
   };
 }

@@ -77,12 +77,27 @@ describe("do now", () => {
       bucket("past", { keeping: keepingUntil(nowMs - hourMs) }),
       bucket("near", { keeping: keepingUntil(nowMs + 48 * hourMs) }),
       bucket("far", { keeping: keepingUntil(nowMs + 49 * hourMs) }),
-      bucket("drop", { keeping: keepingUntil(nowMs + hourMs), netG: 299 }),
+      bucket("drop", { keeping: keepingUntil(nowMs + hourMs), netG: 499 }),
       bucket("cold", { keeping: keepingUntil(null) }),
     ]);
     expect(parts.map(({ verb, bucketIds }) => [verb, ...bucketIds])).toEqual([
       ["boil", "past"],
       ["boil", "near"],
+    ]);
+  });
+
+  it("names first what is due first, be it in buckets or in a vessel", () => {
+    const vessel = { parked: false, volumeL: 75 };
+    const barrel = { ...vessel, id: "barrel", keeping: keepingUntil(nowMs + 20 * hourMs) };
+    const firsts = [10, 30].map(
+      (hours) =>
+        partsOf([bucket("near", { keeping: keepingUntil(nowMs + hours * hourMs) })], {
+          vessels: [barrel],
+        })[0],
+    );
+    expect(firsts.map((part) => part?.vesselIds ?? part?.bucketIds)).toEqual([
+      ["near"],
+      ["barrel"],
     ]);
   });
 
@@ -117,6 +132,13 @@ describe("do now", () => {
     ]);
     const spoils = bucket("b", { keeping: keepingUntil(nowMs + 60 * hourMs) });
     expect(partsOf([spoils])).toMatchObject([{ verb: "wait", byMs: nowMs + 60 * hourMs }]);
+    const barrel = { id: "barrel", parked: false, volumeL: 75 };
+    const keeps = { ...barrel, keeping: keepingUntil(nowMs + 55 * hourMs) };
+    expect(partsOf([spoils], { vessels: [keeps] })).toMatchObject([
+      { verb: "wait", byMs: nowMs + 55 * hourMs },
+    ]);
+    const dreg = bucket("b", { netG: 300, keeping: keepingUntil(nowMs + hourMs) });
+    expect(partsOf([dreg])).toMatchObject([{ verb: "wait", byMs: null }]);
     expect(partsOf([bucket("a")])).toMatchObject([
       { verb: "wait", byMs: null, reason: "no bucket is likely to brim over in the next 36 h" },
     ]);

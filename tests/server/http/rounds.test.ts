@@ -49,12 +49,14 @@ describe("the sketch", () => {
   ];
 
   test("keeps places and paced distances either way round, and takes them off again", async () => {
-    expect((await http.get("/sketch")).body).toEqual({ places: [], paced: [], carryKg: 16 });
+    const bare = { places: [], paced: [], laidOut: [], carryKg: 16 };
+    expect((await http.get("/sketch")).body).toEqual(bare);
     const paced = [{ fromPlace: "tree/gate", toPlace: "home", distanceM: 12 }];
     const set = await http.patch("/sketch", { places, paced, carryKg: 20 });
     expect(set.body).toEqual({
       places,
       paced: [{ fromPlace: "home", toPlace: "tree/gate", distanceM: 12 }],
+      laidOut: [],
       carryKg: 20,
     });
     const gone = await http.patch("/sketch", {
@@ -62,6 +64,15 @@ describe("the sketch", () => {
       paced: [{ fromPlace: "home", toPlace: "tree/gate", distanceM: null }],
     });
     expect(gone.body).toMatchObject({ places: [places[1]], paced: [] });
+  });
+
+  test("knows which places were only laid out in rows, until each is moved", async () => {
+    const laid = await http.patch("/sketch", { places, laidOut: true });
+    expect(laid.body.laidOut).toEqual(["home", "tree/gate"]);
+    const moved = await http.patch("/sketch", { places: [{ place: "home", xM: 1, yM: 0 }] });
+    expect(moved.body.laidOut).toEqual(["tree/gate"]);
+    const scale = { fromPlace: "home", toPlace: "tree/gate", distanceM: 50 };
+    expect((await http.patch("/sketch", { scale })).body.laidOut).toEqual([]);
   });
 
   test("is drawn to scale by one distance", async () => {

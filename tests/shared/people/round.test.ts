@@ -33,6 +33,7 @@ function round(trips: number, stops: number): NextRound {
     vessel: null,
     guessedDistances: false,
     exact: true,
+    dueIds: ["gate"],
   };
 }
 
@@ -42,6 +43,12 @@ test.each([
   [round(0, 0), "No bucket is worth the walk now."],
 ])("says how many, how often, how much and how long", (plan, sentence) => {
   expect(roundSentence(plan, "metric")).toBe(sentence);
+});
+
+test("says so when all of it can wait", () => {
+  expect(roundSentence({ ...round(1, 2), dueIds: [] }, "metric")).toBe(
+    "Nothing has to be gathered now. Worth the walk: 2 buckets on one trip, about 14.0 L in 7 min.",
+  );
 });
 
 test("says it in gallons", () => {

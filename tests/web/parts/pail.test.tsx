@@ -21,7 +21,12 @@ const shapes: Shape[] = [
   { state: "doubtful", shape: ".mark", words: "Weight in doubt" },
   { state: "away", shape: ".ghost", words: "Lifted off" },
   { state: "parked", shape: ".turned", words: "Parked" },
-  { state: "unheard", shape: ".dots", words: "Not heard yet" },
+  {
+    state: "unheard",
+    parts: { lastReadingMs: null },
+    shape: ".dots",
+    words: "Not heard yet",
+  },
   { state: "resting", shape: ".is-still", words: "Quiet" },
   { state: "resting", parts: { fullFraction: 0, volumeL: 0 }, shape: ".floor", words: "Empty" },
 ];
@@ -30,6 +35,11 @@ it.each(shapes)("$words has its own shape and says so", ({ state, parts, shape, 
   const place = drawn({ state, ...parts });
   expect(place.querySelector(shape)).not.toBeNull();
   expect(place.querySelector(".pail-state")?.textContent).toContain(words);
+});
+
+it("one that was heard, too seldom yet to say what it holds, is settling", () => {
+  const place = drawn({ state: "unheard" });
+  expect(place.querySelector(".pail-state")?.textContent).toBe("Heard, settling");
 });
 
 it("no two states draw the same picture", () => {

@@ -88,7 +88,7 @@ describe("boil and sour alarms", () => {
   });
 
   it("say nothing of a dreg, and hold a little longer than they rise", () => {
-    expect(watch([left(5, 299), left(5, 300), left(5, 201), left(5, 199)])).toEqual([
+    expect(watch([left(5, 499), left(5, 500), left(5, 401), left(5, 399)])).toEqual([
       "",
       "+boil",
       "",

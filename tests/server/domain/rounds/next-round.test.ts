@@ -23,6 +23,7 @@ function bucket(bucketId: string, over: Partial<RoundBucket> = {}): RoundBucket 
     flowLPerH: 0.4,
     brim: null,
     overProbability: 0,
+    due: false,
     keeping: null,
     usualL: 4,
     ...over,
@@ -38,7 +39,15 @@ function round(buckets: RoundBucket[], over: Partial<NextRoundInput> = {}) {
       yM: 5,
     })),
   ];
-  const rest = { nowMs, afterMs: nowMs + 8 * hourMs, places, paced: [], carryKg: 16, vessel: null };
+  const rest = {
+    nowMs,
+    afterMs: nowMs + 8 * hourMs,
+    places,
+    paced: [],
+    laidOut: [],
+    carryKg: 16,
+    vessel: null,
+  };
   const planned = nextRound({ ...rest, buckets, ...over });
   expect(nextRoundSchema.parse(planned)).toEqual(planned);
   return planned;
@@ -87,9 +96,16 @@ describe("the plan", () => {
     expect(reasonOf(planned, "well")).toBe("no room for it in Can");
   });
 
+  test("what home says to empty is walked for, however little it brings, and is named", () => {
+    const planned = round([bucket("gate", { volumeL: 0.6, due: true }), bucket("well")]);
+    expect(planned.left).toEqual([]);
+    expect(planned.dueIds).toEqual(["gate"]);
+    expect(round([bucket("well")]).dueIds).toEqual([]);
+  });
+
   test.each([
     [{ volumeL: 0.1 }, "next to nothing in it"],
-    [{ volumeL: 0.6 }, "brings less than the walk to it costs, and can wait"],
+    [{ volumeL: 0.6 }, "can wait: it brings less than the walk to it costs"],
     [{ state: "parked" as const }, "parked"],
     [{ state: "away" as const }, "off its cell now"],
     [{ state: "doubtful" as const }, "its readings make no sense: look at it"],
@@ -157,6 +173,17 @@ describe("distances", () => {
     expect(distancesBetween(["home", "tree/a"], { places, paced: [] }).distanceM[0]).toEqual([
       0, 50,
     ]);
+  });
+
+  test("places that only stand in rows so far are good for a guess, unless they were paced", () => {
+    const laidOut = ["tree/a"];
+    const rows = distancesBetween(["home", "tree/a"], { places, paced: [], laidOut });
+    expect(rows.distanceM[0]).toEqual([0, 50]);
+    expect(rows.isKnown[0]).toEqual([true, false]);
+    const paced = [{ fromPlace: "home", toPlace: "tree/a", distanceM: 70 }];
+    const known = distancesBetween(["home", "tree/a"], { places, paced, laidOut });
+    expect(known.distanceM[0]).toEqual([0, 70]);
+    expect(known.isKnown[0]).toEqual([true, true]);
   });
 
   test("a sketch is drawn larger until one distance holds", () => {
