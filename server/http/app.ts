@@ -9,6 +9,7 @@ import { boilRoutes } from "./boils.ts";
 import { bucketRoutes } from "./buckets.ts";
 import { careRoutes } from "./care.ts";
 import { correctionRoutes } from "./corrections.ts";
+import { curveRoutes } from "./curves.ts";
 import { exportRoutes } from "./export.ts";
 import { forecastRoutes } from "./forecast.ts";
 import { gatheringRoutes } from "./gatherings.ts";
@@ -54,6 +55,7 @@ const wrongSecretsAMinute = 30;
 export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
   const routes = [
     ...yardRoutes(parts),
+    ...curveRoutes(parts),
     ...treeRoutes(parts),
     ...tapRoutes(parts),
     ...bucketRoutes(parts),

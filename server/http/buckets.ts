@@ -1,36 +1,14 @@
 // Buckets: how they are set up, and what their weight did over time.
 import { z } from "zod";
-import { curveQuerySchema, curveSchema } from "../../shared/wire/api.ts";
 import { bucketPatchSchema, bucketPostSchema, bucketSchema } from "../../shared/wire/records.ts";
 import type { BucketChange } from "../db/buckets.ts";
 import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
-import { spanFrom } from "./span.ts";
 
 type Parts = Pick<HttpParts, "watch" | "buckets" | "clock" | "seasons">;
 
 export function bucketRoutes(parts: Parts): Route[] {
-  return [curveRoute(parts), ...recordRoutes(parts)];
-}
-
-function curveRoute({ watch, buckets }: Parts): Route {
-  return route({
-    method: "get",
-    path: "/buckets/{id}/curve",
-    summary: "A bucket's mass, volume and flow over a span, at most 1,500 steps",
-    query: curveQuerySchema,
-    answer: curveSchema,
-    handle: ({ id, query }) => {
-      const bucket = buckets.get(id);
-      const { stepMs } = query;
-      const span = spanFrom(query, query);
-      return watch.curve(bucket.id, stepMs === undefined ? span : { ...span, stepMs });
-    },
-  });
-}
-
-function recordRoutes(parts: Parts): Route[] {
   const { watch, buckets, clock } = parts;
   function told({ bucket, againFromMs }: BucketChange) {
     if (againFromMs === undefined) watch.recordsChanged();

@@ -78,8 +78,7 @@ export function sapEstimateAt(
 /** Forecast, decision and keeping at nowMs: the costly part, asked for every few minutes. */
 export function assess(given: AssessInput): Assessment {
   const { nowMs, track, setup, role, fault } = given;
-  const outlook = outlookState(given.outlook, { atMs: nowMs, airC: track.airC });
-  const input = outlook === "used" ? given : { ...given, outlook: [] };
+  const { input, outlook } = trusted(given);
   const estimate = estimateAt(track, setup, nowMs);
   const answer = keepingOf(track.keeping, {
     nowMs,
@@ -99,13 +98,29 @@ export function assess(given: AssessInput): Assessment {
   };
 }
 
-function judgedBy(input: AssessInput, estimate: FlowEstimate) {
-  const { setup, visits, warnProbability, outlook } = input;
-  const calibration = input.calibration?.(outlook.length > 0);
-  const asked = {
+/** An outlook that can't be trusted is left out. */
+function trusted(given: AssessInput): { input: AssessInput; outlook: OutlookState } {
+  const { nowMs, track } = given;
+  const outlook = outlookState(given.outlook, { atMs: nowMs, airC: track.airC });
+  return { outlook, input: outlook === "used" ? given : { ...given, outlook: [] } };
+}
+
+/** What may run in ahead, member by member, as the warnings have it. */
+export function inflowMembers(given: AssessInput, estimate: FlowEstimate): Float64Array[] {
+  return inflowAhead(calibratedInput(trusted(given).input, estimate));
+}
+
+function calibratedInput(input: AssessInput, estimate: FlowEstimate): ForecastInput {
+  const calibration = input.calibration?.(input.outlook.length > 0);
+  return {
     ...forecastInput(input, estimate),
     ...(calibration === undefined ? {} : { calibration }),
   };
+}
+
+function judgedBy(input: AssessInput, estimate: FlowEstimate) {
+  const { setup, visits, warnProbability } = input;
+  const asked = calibratedInput(input, estimate);
   const members = inflowAhead(asked);
   const forecast = forecastFrom(members, asked);
   const decision: BrimDecision = decideBrim({

@@ -3,6 +3,7 @@ import type { Clock } from "../../shared/clock.ts";
 import { AppError } from "../../shared/errors.ts";
 import type { Compare, Curve, YardSettings, YardView } from "../../shared/wire/api.ts";
 import type { CorrectionPreview } from "../../shared/wire/corrections.ts";
+import type { AfterThaw, Ahead, TreeCurves } from "../../shared/wire/curves.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
 import type { WarningRecord } from "../../shared/wire/record.ts";
 import type { NextRound } from "../../shared/wire/rounds.ts";
@@ -26,6 +27,7 @@ import type { CareSituation } from "../domain/alarms/care-rules.ts";
 import type { ScaleSpan } from "../domain/correction.ts";
 import type { SeasonHints } from "../domain/season/hints.ts";
 import type { Log } from "../log.ts";
+import { aheadOf } from "./ahead.ts";
 import { type AlarmDesk, type AlarmDeskParts, createAlarmDesk } from "./alarm-desk.ts";
 import { type Announcer, createAnnouncer } from "./announcer.ts";
 import { compareOver } from "./compare.ts";
@@ -43,6 +45,7 @@ import { createRoll, type Roll, type RollParts } from "./roll.ts";
 import { planNextRound } from "./round-desk.ts";
 import { createSeasonDesk } from "./season-desk.ts";
 import { comingRunsOf } from "./tapping.ts";
+import { afterThawOf, treeCurvesOf } from "./tree-curves.ts";
 import { createVesselDesk, type VesselDesk } from "./vessel-desk.ts";
 import { createViews } from "./views.ts";
 import type { Watched } from "./watched.ts";
@@ -61,6 +64,12 @@ export type Watch = {
   yardView(): YardView;
   /** A bucket's curve; throws AppError "not-found" for an unknown bucket. */
   curve(bucketId: string, span: CurveSpan): Curve;
+  /** What may stand in a bucket hour by hour; throws AppError "not-found" for an unknown bucket. */
+  ahead(bucketId: string): Ahead;
+  /** All trees on one time axis. */
+  treeCurves(span: CurveSpan): TreeCurves;
+  /** How each tree ran after the thaws of a span. */
+  afterThaw(span: { fromMs: number; toMs: number }): AfterThaw;
   compare(span: { fromMs: number; toMs: number }): Compare;
   /** How well the warnings did so far. */
   record(): WarningRecord;
@@ -145,6 +154,9 @@ export function createWatch(parts: WatchParts): Watch {
   return {
     yardView: announcer.yardView,
     curve: (bucketId, span) => curveOf({ ...parts, timeZone }, requireBucket(roll, bucketId), span),
+    ahead: (bucketId) => aheadOf(yardDesk, requireBucket(roll, bucketId), clock.nowMs()),
+    treeCurves: (span) => treeCurvesOf({ ...parts, roll, timeZone }, span),
+    afterThaw: (span) => afterThawOf({ ...parts, roll, timeZone }, span),
     compare: (span) => compareOver({ ...parts, roll, timeZone }, span),
     record: () => record.record(clock.nowMs()),
     seasonHints: () => season.hints(clock.nowMs()),

@@ -13,7 +13,7 @@ import type { AirPoint } from "../domain/keeping/air-ahead.ts";
 import { seasonSubject } from "../domain/season/ending.ts";
 import { brimPastOf } from "../domain/track.ts";
 import type { AlarmDesk } from "./alarm-desk.ts";
-import { assess, estimateAt, stateAt } from "./assess.ts";
+import { type AssessInput, assess, estimateAt, stateAt } from "./assess.ts";
 import type { RecordDesk } from "./record-desk.ts";
 import type { Roll } from "./roll.ts";
 import type { SeasonDesk } from "./season-desk.ts";
@@ -66,6 +66,8 @@ export function createYardDesk(parts: YardDeskParts) {
     outlook: (nowMs: number) => outlookFrom(desk, nowMs),
     /** Forecast, keeping and alarms of one bucket as of `nowMs`; true when an alarm changed. */
     judgeBucket: (watched: Watched, nowMs: number) => judgeBucket(desk, watched, nowMs),
+    /** All that a bucket is judged by; undefined where it hangs nowhere. */
+    inputOf: (watched: Watched, nowMs: number) => inputOf(desk, watched, nowMs),
     /** Alarms of boards and of the store itself; true when one changed. */
     judgeBoards: (nowMs: number) => judgeBoards(desk, nowMs),
     /** What people set changed: nothing made of it before holds. */
@@ -96,14 +98,14 @@ function outlookFrom(desk: Desk, nowMs: number): AirPoint[] {
   return outlook;
 }
 
-function judgeBucket(desk: Desk, watched: Watched, nowMs: number): boolean {
+function inputOf(desk: Desk, watched: Watched, nowMs: number): AssessInput | undefined {
   const { bucket, track } = watched;
   const hanging = presentHanging(watched);
-  if (hanging === undefined) return false;
+  if (hanging === undefined) return undefined;
   const others = desk.roll
     .all()
     .filter((other) => other !== watched && other.bucket.role === "sap");
-  watched.assessment = assess({
+  return {
     nowMs,
     bucketId: bucket.id,
     track,
@@ -115,7 +117,14 @@ function judgeBucket(desk: Desk, watched: Watched, nowMs: number): boolean {
     yard: others.map((other) => brimPastOf(other.track)),
     outlook: outlookFrom(desk, nowMs),
     calibration: (hasOutlook) => desk.toldBook.calibration(nowMs, hasOutlook),
-  });
+  };
+}
+
+function judgeBucket(desk: Desk, watched: Watched, nowMs: number): boolean {
+  const { bucket } = watched;
+  const input = inputOf(desk, watched, nowMs);
+  if (input === undefined) return false;
+  watched.assessment = assess(input);
   desk.toldBook.keep(bucket.id, watched.assessment);
   keepRecord(desk, watched, nowMs);
   const buckets = [situationOf(desk, watched, nowMs)];

@@ -49,6 +49,7 @@ const tables = [
 );
 const contract = [
   ...["GET /yard", "PATCH /yard", "GET /trees/compare", "GET /buckets/{id}/curve"],
+  ...["GET /trees/curves", "GET /trees/after-thaw", "GET /buckets/{id}/ahead"],
   ...["trees", "taps", "buckets", "gatherings", "vessels"].flatMap((name) => [
     `GET /${name}`,
     `POST /${name}`,
@@ -152,6 +153,9 @@ async function askEverything() {
   await askKitchen(ask);
   await ask("GET", "/forecast/days");
   await ask("GET", "/trees/compare");
+  await ask("GET", "/trees/curves", { at: "/trees/curves?fromMs=1&toMs=2" });
+  await ask("GET", "/trees/after-thaw");
+  await ask("GET", "/buckets/{id}/ahead", { at: "/buckets/gate/ahead" });
   await ask("GET", "/record");
   await ask("GET", "/season/hints");
   await ask("GET", "/buckets/{id}/curve", { at: "/buckets/gate/curve?fromMs=1&toMs=2" });
