@@ -10,6 +10,7 @@ import { type CatchUp, type CatchUpParts, createCatchUp } from "./catch-up.ts";
 import { createDayBook, type DayBook } from "./day-book.ts";
 import { keepGathering } from "./keep-gathering.ts";
 import type { RainDesk } from "./rain-desk.ts";
+import { restFrom } from "./rest.ts";
 import type { Roll } from "./roll.ts";
 import type { VesselDesk } from "./vessel-desk.ts";
 import type { Committed } from "./watch.ts";
@@ -44,14 +45,14 @@ type Following = FollowerParts & {
   commitBeforeMs: number;
   caughtUpMs: number;
   retry: NodeJS.Timeout | undefined;
+  /** Buckets whose judgement no longer holds although no reading came. */
+  outdated: Set<Watched>;
   /** Cells heard that no record speaks of; forgotten when records change. */
   strangers: Set<number>;
 };
 
 const sliceMs = 25;
 const retryMs = 2000;
-const thickMs = 100;
-const longestRestMs = 500;
 const backlogMs = 3_600_000;
 const oldMs = 24 * 3_600_000;
 const judgeOldEveryMs = 2 * 3_600_000;
@@ -76,6 +77,7 @@ export function createFollower(parts: FollowerParts) {
     dayBook,
     catchUp,
     behind: new Set(),
+    outdated: new Set(),
     waiting: [],
     turn: undefined,
     rest: undefined,
@@ -89,6 +91,8 @@ export function createFollower(parts: FollowerParts) {
     committed: (batch: Committed[]) => committed(inside, batch),
     /** Judges as of now the buckets that no reading has brought a judgement for. */
     judgeQuiet: (nowMs: number) => judgeQuiet(inside, nowMs),
+    /** What judgements stand on has changed: all buckets are judged again, a slice at a time. */
+    judgeAnew: () => judgeAnew(inside),
     /** Reads the records anew; returns the buckets that are gone. */
     recordsChanged: (change?: { bucketId: string; fromMs: number }) =>
       recordsChanged(inside, change),
@@ -124,10 +128,6 @@ function committed(inside: Following, batch: Committed[]): void {
   scheduleWithRest(inside);
 }
 
-/**
- * While commits come thick and fast the follower waits for more to go through at once, never longer than
- * `longestRestMs`, and only when it had caught up: it does not fall further and further behind.
- */
 function scheduleWithRest(inside: Following): void {
   if (inside.turn !== undefined || inside.rest !== undefined) return;
   const restMs = restFrom(inside, performance.now());
@@ -139,11 +139,6 @@ function scheduleWithRest(inside: Following): void {
     inside.rest = undefined;
     scheduleWithRest(inside);
   }, restMs);
-}
-
-function restFrom({ commitMs, commitBeforeMs, caughtUpMs }: Following, realMs: number): number {
-  const isThick = commitMs - commitBeforeMs < thickMs && realMs - commitMs < thickMs;
-  return isThick ? Math.min(thickMs, caughtUpMs + longestRestMs - realMs) : 0;
 }
 
 /** A reading older than what was gone through sends the bucket back to before it. */
@@ -251,8 +246,20 @@ function judge(parts: FollowerParts, watched: Watched, atMs: number): void {
   if (parts.yardDesk.judgeBucket(watched, atMs)) parts.announcer.alarmsChanged();
 }
 
+function judgeAnew(inside: Following): void {
+  for (const watched of inside.roll.all()) {
+    inside.outdated.add(watched);
+    inside.behind.add(watched);
+  }
+  schedule(inside);
+}
+
 function judgeIfDue(inside: Following, watched: Watched): void {
   const { atMs } = watched.track;
+  if (inside.outdated.delete(watched)) {
+    judge(inside, watched, inside.clock.nowMs());
+    return;
+  }
   const last = watched.assessment?.atMs;
   // In a backlog the half hours of the readings' own time are enough.
   const isBacklog = atMs !== null && inside.clock.nowMs() - atMs > backlogMs;

@@ -165,7 +165,10 @@ export function createWatch(parts: WatchParts): Watch {
     boardChanged: announcer.boardsChanged,
     recordsChanged,
     ...createCorrecting({ ...parts, roll, timeZone, follower, announcer, recordsChanged }),
-    outlookChanged: yardDesk.outlookChanged,
+    outlookChanged() {
+      yardDesk.outlookChanged();
+      follower.judgeAnew();
+    },
     vesselsChanged() {
       vesselDesk.changed();
       announcer.vesselsChanged();
