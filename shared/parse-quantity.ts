@@ -1,6 +1,12 @@
 // Reads what people type for a quantity: "7 1/2 gal", "46cm", "1 h 30 min", "25 F", or a plain number.
 import { type Parsed, parsed, refused } from "./parsed.ts";
-import { convertedValue, formatQuantity, type Quantity, shownUnit } from "./quantities.ts";
+import {
+  convertedValue,
+  formatQuantity,
+  type Quantity,
+  quantities,
+  shownUnit,
+} from "./quantities.ts";
 import { kindWordsOf, quantityUnits, type Unit, unitNamed } from "./quantity-units.ts";
 import type { Units } from "./wire/api.ts";
 
@@ -15,6 +21,7 @@ const vulgarFractions: Record<string, string> = {
   "⅝": "5/8",
   "⅞": "7/8",
 };
+const twoSides = /^(.*\d.*?) ?[x×*] ?(.*\d.*)$/i;
 const figure = String.raw`\d+ \d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+`;
 const term = new RegExp(String.raw`^(${figure})([^\d,]*)(?:, )?`);
 const thousands = /\d[.,]\d{3}[.,]|(?<![\d.,])[1-9]\d{0,2},\d{3}(?!\d)/;
@@ -27,6 +34,8 @@ type Term = { figure: number; word: string };
  */
 export function parseQuantity(text: string, of: Quantity, units: Units): Parsed<number> {
   const typed = tidied(text);
+  const sides = quantityUnits[of.kept].kind === "area" ? twoSides.exec(typed) : null;
+  if (sides !== null) return areaFromSides(text, sides, { of, units });
   if (typed === "") return refused(`Missing: ${example(of, units)}`);
   if (thousands.test(typed)) {
     return refused(`“${text.trim()}” could be read in two ways: write it without a thousands mark`);
@@ -39,6 +48,21 @@ export function parseQuantity(text: string, of: Quantity, units: Units): Parsed<
   const sum = summed(terms, { of, units, isNegative });
   if (!sum.ok) return sum;
   return inRange(sum.value, text, { of, units });
+}
+
+/** "18 in x 24 in", or "18 x 24 in" with one unit for both. */
+function areaFromSides(
+  text: string,
+  [, one = "", other = ""]: readonly string[],
+  asked: { of: Quantity; units: Units },
+): Parsed<number> {
+  const side = quantities.sideM;
+  const unit = /[^\d\s./,]+$/.exec(other)?.[0] ?? "";
+  const first = parseQuantity(isPlainNumber(one) ? `${one} ${unit}` : one, side, asked.units);
+  if (!first.ok) return first;
+  const second = parseQuantity(other, side, asked.units);
+  if (!second.ok) return second;
+  return inRange(first.value * second.value, text, asked);
 }
 
 /** Whether a text is a number without a unit, which then takes this browser's. */

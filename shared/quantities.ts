@@ -77,6 +77,8 @@ export const quantities = {
   },
   fuelKg: quantity("the fuel put on", ["kg", "kg", "lb"], [0.01, 10, 5000]),
   energyKwh: quantity("the electricity used", ["kwh", "kwh", "kwh"], [0.01, 10, 5000]),
+  /** One side of a pan: its area may be written as "18 in x 24 in". */
+  sideM: quantity("a side", length("m"), [0.05, 0.6, 6]),
   panAreaM2: quantity("a pan’s area", ["m2", "m2", "ft2"], [0.01, 0.4, 20]),
   woodM3: quantity("a pile of wood", ["m3", "m3", "cord"], [0, 0.5, 200]),
 } as const satisfies Record<string, Quantity>;

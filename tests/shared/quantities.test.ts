@@ -162,6 +162,27 @@ it("a decimal comma reads as a decimal point, but for what could be thousands", 
   );
 });
 
+it.each([
+  ["18 in x 24 in", "us", 0.2787],
+  ["18 x 24 in", "metric", 0.2787],
+  ["18 × 24", "us", 0.2787],
+  ["60x90 cm", "us", 0.54],
+  ["2 ft x 3 ft", "metric", 0.5574],
+] as const)("a pan's area may be written as its two sides: %s", (text, units, areaM2) => {
+  const read = parseQuantity(text, quantities.panAreaM2, units);
+  expect(read.ok && read.value).toBeCloseTo(areaM2, 3);
+});
+
+it("sides that can't be are refused by what is wrong with them", () => {
+  const problemOf = (text: string) => {
+    const read = parseQuantity(text, quantities.panAreaM2, "us");
+    return read.ok ? "" : read.problem;
+  };
+  expect(problemOf("18 in x 24 gal")).toContain("measures");
+  expect(problemOf("18 in x 2400 in")).toContain("a side is");
+  expect(parseQuantity("18 in x 24 in", quantities.girthCm, "us").ok).toBe(false);
+});
+
 it("no text whatever throws, and what is read is within the range", () => {
   fc.assert(
     fc.property(someQuantity, someUnits, fc.string({ unit: "grapheme" }), (of, units, text) => {
