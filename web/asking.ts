@@ -32,10 +32,12 @@ export type Sending = {
   done: string | undefined;
   /** Runs what is to be sent; a refusal becomes `problem`. */
   send: (work: () => Promise<unknown>, doneWords?: string) => void;
+  /** Says why nothing is sent. */
+  refuse: (problem: string) => void;
 };
 
 export function useSending(): Sending {
-  const [now, setNow] = useState<Omit<Sending, "send">>({
+  const [now, setNow] = useState<Omit<Sending, "send" | "refuse">>({
     busy: false,
     problem: undefined,
     done: undefined,
@@ -47,7 +49,8 @@ export function useSending(): Sending {
       (error) => setNow({ busy: false, problem: problemFromError(error), done: undefined }),
     );
   };
-  return { ...now, send };
+  const refuse = (problem: string) => setNow({ busy: false, problem, done: undefined });
+  return { ...now, send, refuse };
 }
 
 /** A number that grows every `everyMs` of real time, to ask again as time goes by. */

@@ -4,6 +4,7 @@ import { AppError } from "../../shared/errors.ts";
 import { isBoardName, isName } from "../../shared/wire/topics.ts";
 import { parseConfig } from "../config.ts";
 import { openStoreBeside } from "../db/beside.ts";
+import { createBoards } from "../db/boards.ts";
 import { type CredentialKind, createCredentials } from "../db/credentials.ts";
 import type { Sqlite } from "../db/sqlite.ts";
 import { hashSecret, makeSecret } from "../secrets.ts";
@@ -48,6 +49,7 @@ async function enrol(sqlite: Sqlite, { name, kind, revoke }: Order): Promise<str
     throw new AppError("not-found", `revoking requires an enrolled name, got "${name}"`);
   }
   const isKnown = credentials.findCredential(name) !== undefined;
+  const isFirst = kind === "board" && credentials.countBoards() === 0;
   const secret = makeSecret();
   credentials.saveCredential({ name, kind, ...(await hashSecret(secret)) }, nowMs);
   return [
@@ -55,7 +57,20 @@ async function enrol(sqlite: Sqlite, { name, kind, revoke }: Order): Promise<str
     `MQTT user name: ${name}`,
     `MQTT password:  ${secret}`,
     "The password is shown this once and can't be read again.",
+    ...(isFirst ? firstBoardLines(sqlite, name) : []),
   ].join("\n");
+}
+
+/** With the first board enrolled the door is shut to all others. */
+function firstBoardLines(sqlite: Sqlite, name: string): string[] {
+  const others = createBoards(sqlite)
+    .listBoards()
+    .map((board) => board.name)
+    .filter((board) => board !== name);
+  const heard = others.length === 0 ? "" : `; heard so far: ${others.join(", ")}`;
+  return [
+    `It is the first board enrolled: from now on every other board is refused until it is enrolled too${heard}.`,
+  ];
 }
 
 function list(sqlite: Sqlite): string {

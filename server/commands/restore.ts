@@ -23,6 +23,8 @@ async function main(): Promise<void> {
   });
   console.log(`Restored ${file}${fromVersion === version ? "" : ", brought up to this version"}.`);
   if (replaced !== undefined) console.log(`What was there before is kept as ${replaced}`);
+  console.log("Passphrase, enrolled names and viewing links are those of the backup again:");
+  console.log("what was changed or revoked since holds no more (npm run enrol -- --list).");
   console.log("Boards send again what they still keep once the server runs: npm start");
 }
 

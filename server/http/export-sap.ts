@@ -35,7 +35,7 @@ function vesselTable({ vessels }: Parts): Table {
       vessel: ({ vesselId }) => vesselId,
       label: ({ label }) => label,
       from: ({ fromMs }) => timeText(fromMs),
-      capacity_l: ({ capacityL }) => capacityL,
+      capacity_l: ({ capacityL }) => Number(capacityL.toFixed(4)),
       place: ({ place }) => place,
       probe: ({ probe }) => probe,
     },

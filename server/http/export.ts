@@ -121,7 +121,7 @@ function bucketsTable({ exports }: Parts): Table {
         row.cell,
         timeText(row.fromMs),
         row.untilMs === null ? null : timeText(row.untilMs),
-        row.capacityL,
+        Number(row.capacityL.toFixed(4)),
         (row.emptyG / 1000).toFixed(3),
         row.sunShare,
       ]),

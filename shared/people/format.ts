@@ -115,6 +115,11 @@ export function formatList(words: readonly string[]): string {
   return words.length < 2 ? last : `${words.slice(0, -1).join(", ")} and ${last}`;
 }
 
+/** "1 pail", "3 pails". */
+export function formatCount(count: number, thing: string): string {
+  return `${count} ${thing}${count === 1 ? "" : "s"}`;
+}
+
 function formatSpan(spanMs: number): string {
   const minutes = Math.round(spanMs / msPerMinute);
   if (minutes < 90) {

@@ -10,6 +10,7 @@ import { type Sending, useSending } from "../asking.ts";
 import { areRight, useEntry } from "../entry.ts";
 import { formatMoment, formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { AskedButton } from "./asked-button.tsx";
 import { Choice } from "./choice.tsx";
 import { EntryField } from "./entry-field.tsx";
 import { Form, SelectField } from "./fields.tsx";
@@ -274,9 +275,13 @@ function PastBoil({
       {isOpen && (
         <div class="row-more">
           <EntryRows page={page} boil={boil} change={change} />
-          <button type="button" onClick={() => change(() => callApi("DELETE", path), "Deleted")}>
+          <AskedButton
+            question="Delete this boil with its whole log?"
+            yes="Delete it"
+            act={() => change(() => callApi("DELETE", path), "Deleted")}
+          >
             Delete this boil
-          </button>
+          </AskedButton>
         </div>
       )}
     </li>

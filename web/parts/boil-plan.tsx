@@ -68,6 +68,12 @@ export function PlanSection(props: { page: PageFrame; asked: PlanAsked; entries:
       {plan?.start !== undefined && plan.start !== null && (
         <p class="start-by">{startWords(plan.start, page)}.</p>
       )}
+      {plan !== undefined && plan.sap.volumeL > 0 && plan.syrup.bottledVolumeL === 0 && (
+        <p class="start-by">
+          Too little to light a fire for: all of its syrup would stay in pan and filter. Gather
+          more, and keep this cold meanwhile.
+        </p>
+      )}
       <div class="form">
         <EntryField label="Sap to boil (empty: all that waits)" entry={entries.volume} />
         <EntryField label="Its sugar (empty: by the trees)" entry={entries.sugar} />

@@ -101,6 +101,7 @@ function BatchForm({ page, boil, change, busy }: FormProps) {
       <EntryField label="Its density" entry={entries.brix} />
       <EntryField label="Light it lets through (560 nm, 10 mm)" entry={entries.light} />
       <EntryField label="Filled at" entry={entries.temp} />
+      <FillingNote tempC={entries.temp.value} units={page.units} />
       <EntryField label="Size of the bottles" entry={entries.bottle} />
       <EntryField label="Another size for the rest" entry={entries.smaller} />
       <p class="answer is-row" role="status">
@@ -113,6 +114,17 @@ function BatchForm({ page, boil, change, busy }: FormProps) {
       </button>
       <ColourClasses />
     </Form>
+  );
+}
+
+function FillingNote({ tempC, units }: { tempC: number | null | undefined; units: Units }) {
+  const { fillFromC } = bottlingRules;
+  if (typeof tempC !== "number" || tempC >= fillFromC) return null;
+  return (
+    <p class="problem" role="alert">
+      At {formatPanTemp(tempC, units)} it may spoil in the bottle: heat it to{" "}
+      {formatPanTemp(fillFromC, units)} first, without boiling it.
+    </p>
   );
 }
 

@@ -1,6 +1,6 @@
 // Editing one bucket: label, capacity, empty weight, cell, taps, since when; and parking it.
 import { useState } from "preact/hooks";
-import { formatMass } from "../../shared/people/format.ts";
+import { formatMass, formatVolume } from "../../shared/people/format.ts";
 import { quantities } from "../../shared/quantities.ts";
 import type { BucketView } from "../../shared/wire/api.ts";
 import type { BucketPatch, Tap } from "../../shared/wire/records.ts";
@@ -10,6 +10,7 @@ import { areRight, type Entry, useEntry } from "../entry.ts";
 import { massText } from "../format.ts";
 import { useMoment } from "../moment.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { AskedButton } from "./asked-button.tsx";
 import { EntryField } from "./entry-field.tsx";
 import { CheckField, Form, SelectField, TextField } from "./fields.tsx";
 import { MomentField } from "./moment-field.tsx";
@@ -144,12 +145,22 @@ function TapChoice(props: Edited & { tapIds: string[]; set: (tapIds: string[]) =
 }
 
 function WeighsNow({ bucket, page, set }: Edited & { set: (text: string) => void }) {
-  const { massKg } = bucket;
+  const { massKg, volumeL } = bucket;
   if (massKg === null) return null;
+  const holds = volumeL !== null && volumeL >= 0.3 ? formatVolume(volumeL, page.units) : undefined;
   return (
-    <button type="button" class="quiet" onClick={() => set(massText(massKg, page.units))}>
+    <AskedButton
+      question={
+        holds === undefined
+          ? undefined
+          : `By its empty weight so far it holds ${holds}. Is there really nothing in it?`
+      }
+      yes="It is empty"
+      act={() => set(massText(massKg, page.units))}
+      quiet
+    >
       Empty now: use {formatMass(massKg, page.units)}
-    </button>
+    </AskedButton>
   );
 }
 

@@ -6,6 +6,7 @@ import type { Season } from "../../shared/wire/seasons.ts";
 import { callApi } from "../api.ts";
 import { useSending } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { AskedButton } from "./asked-button.tsx";
 import { Form } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
 
@@ -50,14 +51,19 @@ export function ClosingJobs({ page, season, changed }: Props) {
       </ul>
       {!isClosed && <NoteForm season={season} change={change} busy={sending.busy} />}
       <p class="row-ways">
-        <button
-          type="button"
-          onClick={() =>
+        <AskedButton
+          question={
+            isClosed
+              ? undefined
+              : `Close ${season.year}? Nothing of it can be changed until it is opened again.`
+          }
+          yes="Close it"
+          act={() =>
             change({ closed: !isClosed }, isClosed ? "Open again" : `${season.year} is closed`)
           }
         >
           {isClosed ? `Open ${season.year} again` : `Close ${season.year}`}
-        </button>
+        </AskedButton>
       </p>
       <Outcome sending={sending} />
     </section>

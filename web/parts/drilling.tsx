@@ -128,7 +128,9 @@ function proposalWords({ holes, unplaced, proposed }: DrillingProps): string {
       : ` The place of ${unplaced === 1 ? "one hole" : `${unplaced} holes`} isn’t on record: look at the bark before you drill.`;
   const why =
     holes.length === 0
-      ? "No old hole is known: any sound spot will do."
+      ? unplaced === 0
+        ? "No old hole is known: any sound spot will do."
+        : "The cross marks a usual height only."
       : "The cross marks the spot with the most room around it; point at another to move it.";
   return `Make a mark on the bark, such as a chalk line facing the path, and measure around from it to the right. ${why}${missing}`;
 }

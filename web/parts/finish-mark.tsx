@@ -19,6 +19,9 @@ import { EntryField } from "./entry-field.tsx";
 import { Form } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
 
+/** Syrup may be this much off before it is no longer syrup by most rules, Brix. */
+const unsureBrix = 2;
+
 type Props = { page: PageFrame; plan: BoilPlan; boil: Boil | undefined; changed: () => void };
 
 export function FinishMark({ page, plan, boil, changed }: Props) {
@@ -28,14 +31,21 @@ export function FinishMark({ page, plan, boil, changed }: Props) {
     finishing.onThermometerC ?? finishing.finishingTempC,
     units,
   ).split(" ");
+  const isUnsure = finishing.spreadBrix > unsureBrix;
   const isUrgent = ["watch", "ready", "over"].includes(boil?.watch?.state ?? "");
   return (
     <section class={isUrgent ? "finish is-urgent" : "finish"} aria-label="When to draw off">
       <p class="finish-words">Draw off at</p>
       <p class="finish-temp">
+        {isUnsure && <small class="finish-about">about </small>}
         {figure}
         <small>{unit}</small>
       </p>
+      {isUnsure && (
+        <p class="finish-words">
+          Not sure enough to draw off by: zero the thermometer below, or set the yard’s altitude.
+        </p>
+      )}
       <p class="finish-words">{thermometerWords(plan, units, nowMs)}</p>
       {boil?.watch != null && (
         <p class="pan-watch" role="status">

@@ -88,6 +88,11 @@ export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; 
     };
     const bucket = newBucketFrom(filled, figures, cell.cell);
     if (bucket === undefined) return;
+    const tooHeavy = tooHeavyWords(cell, figures.emptyKg, units);
+    if (tooHeavy !== undefined) {
+      sending.refuse(tooHeavy);
+      return;
+    }
     sending.send(async () => {
       const takenIds = page.yard.buckets.flatMap(({ tapIds }) => tapIds);
       await makeBucket(bucket, made.current ?? { tapIds: [] }, takenIds);
@@ -96,7 +101,6 @@ export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; 
   };
   return (
     <section class="new-cell">
-      <h3>{cellWords(cell, units)}</h3>
       <Form send={send} label={`Bucket on ${cell.cell}`}>
         <Fields filled={filled} set={set} trees={trees} entries={{ capacity, empty, since }} />
         {cell.massKg !== null && (
@@ -115,6 +119,19 @@ export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; 
       </Form>
     </section>
   );
+}
+
+// What hangs there can't be lighter than the bucket alone, but for what a cell may be off by.
+const offKg = 0.1;
+
+/** Why a bucket can't be so heavy; undefined when it can, or nothing hangs on the cell yet. */
+export function tooHeavyWords(
+  { cell, massKg }: Pick<Cell, "cell" | "massKg">,
+  emptyKg: number,
+  units: Units,
+): string | undefined {
+  if (massKg === null || massKg < offKg || emptyKg <= massKg + offKg) return undefined;
+  return `${cell} weighs ${formatMass(massKg, units)} with the bucket on it: empty it can’t weigh ${formatMass(emptyKg, units)}`;
 }
 
 /** "hill/cell-3 is weighing 1.2 kg: whose bucket is it?" */

@@ -7,6 +7,7 @@ import { useSending } from "../asking.ts";
 import { areRight, useEntry } from "../entry.ts";
 import { formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { parseVisitTimes } from "../visit-times.ts";
 import { EntryField } from "./entry-field.tsx";
 import { CheckField, Form, SelectField, TextField } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
@@ -31,23 +32,17 @@ function filledFrom(yard: YardSettings): Filled {
   };
 }
 
-/** "7:30, 16.30" as "07:30" and "16:30"; nothing said is null: any hour of the day. */
-export function visitTimesFrom(text: string): string[] | null {
-  const times = text
-    .split(/[\s,;]+/)
-    .filter((word) => word !== "")
-    .map((word) => word.replace(".", ":").padStart(5, "0"));
-  return times.length === 0 ? null : times;
-}
-
 /** The settings a filled form asks for; figures left empty are null: not known. */
-export function settingsFrom(filled: Filled, place: Place): Partial<YardSettings> {
+export function settingsFrom(
+  filled: Filled,
+  { visitTimes, ...place }: Place & Pick<YardSettings, "visitTimes">,
+): Partial<YardSettings> {
   const timeZone = filled.timeZone.trim();
   return {
     name: filled.name.trim(),
     ...place,
     ...(timeZone !== "" && { timeZone }),
-    visitTimes: visitTimesFrom(filled.visits),
+    visitTimes,
     quietFrom: filled.quietFrom,
     quietUntil: filled.quietUntil,
     units: filled.units,
@@ -76,7 +71,13 @@ export function YardForm({ page }: { page: PageFrame }) {
   const { latitude, longitude, altitude } = usePlace(page);
   const save = () => {
     if (!areRight([latitude, longitude, altitude])) return;
+    const visits = parseVisitTimes(filled.visits);
+    if (!visits.ok) {
+      sending.refuse(visits.problem);
+      return;
+    }
     const place = {
+      visitTimes: visits.value,
       latitude: latitude.value ?? null,
       longitude: longitude.value ?? null,
       altitudeM: altitude.value ?? null,

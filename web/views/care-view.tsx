@@ -2,7 +2,7 @@
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { backupWords, certificateWords, clockWords, diskWords } from "../../shared/people/care.ts";
-import { formatAge } from "../../shared/people/format.ts";
+import { formatAge, formatCount } from "../../shared/people/format.ts";
 import type { Care } from "../../shared/wire/care.ts";
 import { callApi } from "../api.ts";
 import { useAsked, useSending, useTick } from "../asking.ts";
@@ -42,7 +42,9 @@ function CareSheet({ care }: { care: Care }) {
     <>
       <dl class="facts is-wide">
         <Fact name="Disk">{diskWords(care.disk)}</Fact>
-        <Fact name="Waiting">{waitingPacks} packs to be written</Fact>
+        <Fact name="Waiting">
+          {waitingPacks === 0 ? "nothing" : formatCount(waitingPacks, "pack")} to be written
+        </Fact>
         <Fact name="Certificate">{certificateWords(care)}</Fact>
         <Fact name="Started">{formatAge(nowMs - startedAtMs)}</Fact>
         <Fact name="Version">

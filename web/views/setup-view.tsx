@@ -1,6 +1,12 @@
 // Set-up: new cells, buckets, the yard, notices, boards.
 import { contradictionWords } from "../../shared/people/contradiction.ts";
-import { formatAge, formatMass, formatTemp, formatVolume } from "../../shared/people/format.ts";
+import {
+  formatAge,
+  formatCount,
+  formatMass,
+  formatTemp,
+  formatVolume,
+} from "../../shared/people/format.ts";
 import type { BoardView, BucketView } from "../../shared/wire/api.ts";
 import type { Tree } from "../../shared/wire/records.ts";
 import type { Session } from "../../shared/wire/viewing.ts";
@@ -10,7 +16,7 @@ import { later } from "../later.tsx";
 import type { PageFrame } from "../page-frame.ts";
 import { BoardCells } from "../parts/board-cells.tsx";
 import { ParkButton } from "../parts/bucket-form.tsx";
-import { NewCellForm } from "../parts/new-cell-form.tsx";
+import { cellWords, NewCellForm } from "../parts/new-cell-form.tsx";
 import { NoticePeople } from "../parts/notice-people.tsx";
 import { NoticesSection } from "../parts/notices-form.tsx";
 import { ThisDevice } from "../parts/this-device.tsx";
@@ -64,8 +70,11 @@ function NewCells({ page }: { page: PageFrame }) {
   return (
     <section>
       <h2>Newly heard</h2>
-      {cells.map((cell) => (
-        <NewCellForm key={cell.cell} cell={cell} trees={value ?? []} page={page} />
+      {cells.map((cell, index) => (
+        <details key={cell.cell} class="fold" open={index === 0}>
+          <summary>{cellWords(cell, page.units)}</summary>
+          <NewCellForm cell={cell} trees={value ?? []} page={page} />
+        </details>
       ))}
     </section>
   );
@@ -112,7 +121,7 @@ function BucketRow({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
 function BoardRow({ board, page }: { board: BoardView; page: PageFrame }) {
   const { units, nowMs } = page;
   const parts = [
-    `${board.cells.length} cells`,
+    formatCount(board.cells.length, "cell"),
     board.airC === null ? undefined : `air ${formatTemp(board.airC, units)}`,
     board.supplyV === null ? undefined : `supply ${board.supplyV.toFixed(1)} V`,
     board.lastHeardMs === null ? "never heard" : `heard ${formatAge(nowMs - board.lastHeardMs)}`,

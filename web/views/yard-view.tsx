@@ -1,5 +1,10 @@
 // Home: the sentence, the air, and the pails on their branch.
-import { formatTemp, formatTimeOfDay, formatVolume } from "../../shared/people/format.ts";
+import {
+  formatCount,
+  formatTemp,
+  formatTimeOfDay,
+  formatVolume,
+} from "../../shared/people/format.ts";
 import { outlookWords } from "../../shared/people/outlook.ts";
 import type { DoNowPart, YardView } from "../../shared/wire/api.ts";
 import { usePailOrder } from "../browser-settings.ts";
@@ -84,7 +89,7 @@ export function yardFacts(page: PageFrame): string[] {
   return [
     formatTimeOfDay(page.nowMs, page),
     ...(air === null ? [] : [`air ${formatTemp(air, page.units)}`]),
-    `${formatVolume(hangingL, page.units)} in ${hung.length} pails`,
+    `${formatVolume(hangingL, page.units)} in ${formatCount(hung.length, "pail")}`,
     ...(waitingL < 0.5 ? [] : [`${formatVolume(waitingL, page.units)} gathered and waiting`]),
     `${formatVolume(todayL, page.units)} run today`,
   ];

@@ -65,7 +65,8 @@ export function planOfBoil(input: PlanInput) {
     heat: { heatingMj: need.heatingMj, steamMj: need.steamMj, energyMj: need.energyMj },
     hours,
     fuel: fuelOf(need.energyMj, input),
-    start: startOf(input, hours),
+    // What stays in pan and filter is no reason to light a fire.
+    start: need.syrupVolumeL <= input.holdUpL ? null : startOf(input, hours),
   };
 }
 

@@ -6,6 +6,7 @@ import { join } from "node:path";
 import { text } from "node:stream/consumers";
 import { fileURLToPath } from "node:url";
 import { afterAll, expect, test } from "vitest";
+import { createBoards } from "../../../server/db/boards.ts";
 import { createCredentials } from "../../../server/db/credentials.ts";
 import { openStore } from "../../../server/db/open.ts";
 import { createSettings } from "../../../server/db/settings.ts";
@@ -33,7 +34,10 @@ const secretIn = (output: string) => /MQTT password: +(\S+)/.exec(output)?.[1] ?
 
 test("enrol prints a secret once that is kept only as a hash, a second time another, and revokes it", async () => {
   const credentials = createCredentials(sqlite);
-  const first = secretIn((await run("enrol", ["hill"])).output);
+  createBoards(sqlite).heard("dell", 1);
+  const { output } = await run("enrol", ["hill"]);
+  expect(output).toMatch(/every other board is refused until it is enrolled too.*dell/);
+  const first = secretIn(output);
   expect(first).toMatch(/^[\w-]{27}$/);
   const stored = credentials.findCredential("hill")!;
   expect(stored.kind).toBe("board");

@@ -1,9 +1,15 @@
 // What filled forms ask of the server.
 import { describe, expect, it } from "vitest";
 import { bucketPatch } from "../../../web/parts/bucket-form.tsx";
-import { cellWords, freeTapIds, newBucketFrom } from "../../../web/parts/new-cell-form.tsx";
+import {
+  cellWords,
+  freeTapIds,
+  newBucketFrom,
+  tooHeavyWords,
+} from "../../../web/parts/new-cell-form.tsx";
 import { noticesFrom } from "../../../web/parts/notices-form.tsx";
-import { eagernessWords, settingsFrom, visitTimesFrom } from "../../../web/parts/yard-form.tsx";
+import { eagernessWords, settingsFrom } from "../../../web/parts/yard-form.tsx";
+import { parseVisitTimes } from "../../../web/visit-times.ts";
 
 const cell = { cell: "hill/cell-3", massKg: 1.2, lastReadingMs: 0, fault: null, bucketId: null };
 const filled = { treeId: "", label: " Gate ", taps: "2" };
@@ -62,9 +68,29 @@ describe("changing a bucket", () => {
   });
 });
 
-it("visit times are read as people write them; none means any hour", () => {
-  expect(visitTimesFrom("7:30, 16.30")).toEqual(["07:30", "16:30"]);
-  expect(visitTimesFrom("  ")).toBeNull();
+it.each([
+  ["7:30, 16.30", ["07:30", "16:30"]],
+  ["17, 7:30", ["07:30", "17:00"]],
+  ["7am and 5.30 pm", ["07:00", "17:30"]],
+  ["12 am; 12pm", ["00:00", "12:00"]],
+  ["7, 7:00", ["07:00"]],
+  ["  ", null],
+])("visit times are read as people write them: %s", (text, times) => {
+  expect(parseVisitTimes(text)).toEqual({ ok: true, value: times });
+});
+
+it.each(["noonish", "25", "7:65", "13pm"])("%s is no time of day, and is named", (text) => {
+  expect(parseVisitTimes(text)).toMatchObject({
+    ok: false,
+    problem: expect.stringContaining(text),
+  });
+});
+
+it("an empty weight beyond what hangs on the cell is refused, unless nothing hangs there yet", () => {
+  expect(tooHeavyWords(cell, 1.25, "metric")).toBeUndefined();
+  expect(tooHeavyWords(cell, 6, "metric")).toContain("weighs 1.2 kg with the bucket on it");
+  expect(tooHeavyWords({ ...cell, massKg: 0.02 }, 6, "metric")).toBeUndefined();
+  expect(tooHeavyWords({ ...cell, massKg: null }, 6, "metric")).toBeUndefined();
 });
 
 it("the eagerness to warn is told as the cost of a wasted trip", () => {
@@ -109,7 +135,12 @@ it("yard settings left empty are not known, and a time zone left empty is not se
     warnProbability: 0.2,
     wakeMe: true,
   };
-  const settings = settingsFrom(said, { latitude: 44.5, longitude: null, altitudeM: 0 });
+  const settings = settingsFrom(said, {
+    latitude: 44.5,
+    longitude: null,
+    altitudeM: 0,
+    visitTimes: null,
+  });
   expect(settings).toMatchObject({ name: "Lane", latitude: 44.5, longitude: null, altitudeM: 0 });
   expect(settings).not.toHaveProperty("timeZone");
 });
