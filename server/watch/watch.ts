@@ -153,14 +153,9 @@ export function createWatch(parts: WatchParts): Watch {
   let timer: NodeJS.Timeout | undefined;
   return {
     yardView: announcer.yardView,
-    curve: (bucketId, span) => curveOf({ ...parts, timeZone }, requireBucket(roll, bucketId), span),
-    ahead: (bucketId) => aheadOf(yardDesk, requireBucket(roll, bucketId), clock.nowMs()),
-    treeCurves: (span) => treeCurvesOf({ ...parts, roll, timeZone }, span),
-    afterThaw: (span) => afterThawOf({ ...parts, roll, timeZone }, span),
-    compare: (span) => compareOver({ ...parts, roll, timeZone }, span),
+    ...createCurves({ ...parts, roll, timeZone, yardDesk }),
     record: () => record.record(clock.nowMs()),
     seasonHints: () => season.hints(clock.nowMs()),
-    comingRuns: () => comingRunsOf({ ...parts, roll, timeZone }),
     committed: follower.committed,
     boardChanged: announcer.boardsChanged,
     recordsChanged,
@@ -193,6 +188,27 @@ export function createWatch(parts: WatchParts): Watch {
       follower.stop();
       announcer.stop();
     },
+  };
+}
+
+type CurveParts = Omit<WatchParts, "timeZone"> & {
+  roll: Roll;
+  yardDesk: YardDesk;
+  timeZone: () => string;
+};
+
+/** What is drawn and compared, over spans that a person chooses. */
+function createCurves(
+  parts: CurveParts,
+): Pick<Watch, "curve" | "ahead" | "treeCurves" | "afterThaw" | "compare" | "comingRuns"> {
+  const { roll, yardDesk, clock } = parts;
+  return {
+    curve: (bucketId, span) => curveOf(parts, requireBucket(roll, bucketId), span),
+    ahead: (bucketId) => aheadOf(yardDesk, requireBucket(roll, bucketId), clock.nowMs()),
+    treeCurves: (span) => treeCurvesOf(parts, span),
+    afterThaw: (span) => afterThawOf(parts, span),
+    compare: (span) => compareOver(parts, span),
+    comingRuns: () => comingRunsOf(parts),
   };
 }
 
