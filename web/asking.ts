@@ -4,10 +4,11 @@ import { ApiError, callApi } from "./api.ts";
 
 export type Asked<T> = { value: T | undefined; problem: string | undefined };
 
-/** GETs `path` now and whenever it or `again` changes; the last answer stays until the next. */
-export function useAsked<T>(path: string, again: unknown = 0): Asked<T> {
+/** GETs `path` now and whenever it or `again` changes, null asks nothing; the last answer stays until the next. */
+export function useAsked<T>(path: string | null, again: unknown = 0): Asked<T> {
   const [asked, setAsked] = useState<Asked<T>>({ value: undefined, problem: undefined });
   useEffect(() => {
+    if (path === null) return;
     let isCurrent = true;
     callApi<T>("GET", path).then(
       (value) => isCurrent && setAsked({ value, problem: undefined }),

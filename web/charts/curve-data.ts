@@ -1,28 +1,8 @@
-// Shapes the server's curve columns for the charts: people's units, frost spans, marks.
-import type { Curve, CurveEvent, Units } from "../../shared/wire/api.ts";
-import { tempNumber, volumeNumber } from "../format.ts";
+// What is drawn beside the lines of a curve: spans of frost and thaw, marks of events.
+import type { Curve, CurveEvent } from "../../shared/wire/api.ts";
+import type { TimeSpan } from "./time-span.ts";
 
-export type Column = (number | null)[];
-export type TimeSpan = { fromMs: number; toMs: number };
 export type Mark = { atMs: number; words: string };
-
-function converted(column: Column, convert: (value: number) => number): Column {
-  return column.map((value) => (value === null ? null : convert(value)));
-}
-
-/** Time, then low, high and middle of the flow in people's units. */
-export function flowColumns(curve: Curve, units: Units): [number[], Column, Column, Column] {
-  const inUnits = (column: Column) => converted(column, (value) => volumeNumber(value, units));
-  return [curve.atMs, inUnits(curve.lowLPerH), inUnits(curve.highLPerH), inUnits(curve.flowLPerH)];
-}
-
-export function airColumns(curve: Curve, units: Units): [number[], Column] {
-  return [curve.atMs, converted(curve.airC, (value) => tempNumber(value, units))];
-}
-
-export function volumeColumns(curve: Curve, units: Units): [number[], Column] {
-  return [curve.atMs, converted(curve.volumeL, (value) => volumeNumber(value, units))];
-}
 
 type AirAt = { atMs: number; airC: number | null };
 
@@ -77,12 +57,4 @@ const eventWords: Record<string, string> = {
 
 export function marksFromEvents(events: CurveEvent[]): Mark[] {
   return events.map(({ atMs, kind }) => ({ atMs, words: eventWords[kind] ?? kind }));
-}
-
-/** The last place with a flow or a volume; undefined when there is none. */
-export function lastKnownIndex(curve: Curve): number | undefined {
-  const index = curve.atMs.findLastIndex(
-    (_, place) => (curve.flowLPerH[place] ?? curve.volumeL[place] ?? null) !== null,
-  );
-  return index < 0 ? undefined : index;
 }

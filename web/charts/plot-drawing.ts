@@ -1,7 +1,11 @@
 // What is drawn on a chart beside its lines: frost and thaw behind, events in front.
 import type uPlot from "uplot";
-import type { Mark, TimeSpan } from "./curve-data.ts";
+import type { Mark } from "./curve-data.ts";
 import type { Inks } from "./inks.ts";
+import type { TimeSpan } from "./time-span.ts";
+
+/** A line across at a height, with its word. */
+export type Level = { at: number; words: string };
 
 const fontOf = (u: uPlot, sizePx: number) =>
   `${sizePx * devicePixelsOf(u)}px system-ui, "Segoe UI", Roboto, sans-serif`;
@@ -46,11 +50,59 @@ export function drawSpanWords(u: uPlot, spans: { words: string; spans: TimeSpan[
   ctx.restore();
 }
 
-/** A thin line for each event; its word where it doesn't run into the one before. */
-export function drawMarks(u: uPlot, marks: Mark[], inks: Inks): void {
+/** Lines across at their heights with their words, and one upright. */
+export function drawLines(
+  u: uPlot,
+  lines: { levels: readonly Level[]; atMs: number | undefined },
+  inks: Inks,
+): void {
   const { ctx, bbox } = u;
   const ratio = devicePixelsOf(u);
-  let freeFrom = Number.NEGATIVE_INFINITY;
+  ctx.save();
+  ctx.font = fontOf(u, 11);
+  ctx.textAlign = "left";
+  ctx.textBaseline = "bottom";
+  ctx.lineWidth = ratio;
+  ctx.strokeStyle = inks.warm;
+  ctx.fillStyle = inks.warm;
+  ctx.setLineDash([6 * ratio, 3 * ratio]);
+  for (const { at, words } of lines.levels) {
+    const y = u.valToPos(at, "y", true);
+    stroke(ctx, [bbox.left, y, bbox.left + bbox.width, y]);
+    ctx.fillText(words, bbox.left + 4 * ratio, y - ratio);
+  }
+  ctx.setLineDash([]);
+  ctx.strokeStyle = inks.soft;
+  const x = lines.atMs === undefined ? -1 : u.valToPos(lines.atMs, "x", true);
+  if (isWithin(bbox, x)) stroke(ctx, [x, bbox.top, x, bbox.top + bbox.height]);
+  ctx.restore();
+}
+
+type Line = [fromX: number, fromY: number, toX: number, toY: number];
+
+function stroke(ctx: CanvasRenderingContext2D, [fromX, fromY, toX, toY]: Line): void {
+  ctx.beginPath();
+  ctx.moveTo(fromX, fromY);
+  ctx.lineTo(toX, toY);
+  ctx.stroke();
+}
+
+function isWithin(bbox: uPlot["bbox"], x: number): boolean {
+  return x >= bbox.left && x <= bbox.left + bbox.width;
+}
+
+/** More than so many and the lines would be a fence: short strokes at the top instead. */
+const mostWholeLines = 12;
+
+/** A thin line for each event; its word where it doesn't run into the one before. */
+export function drawMarks(u: uPlot, marks: readonly Mark[], inks: Inks): void {
+  const { ctx, bbox } = u;
+  const ratio = devicePixelsOf(u);
+  const placed = marks
+    .map(({ atMs, words }) => ({ words, x: u.valToPos(atMs, "x", true) }))
+    .filter(({ x }) => isWithin(bbox, x));
+  const isMany = placed.length > mostWholeLines;
+  const lengthPx = isMany ? 6 * ratio : bbox.height;
   ctx.save();
   ctx.font = fontOf(u, 11);
   ctx.textBaseline = "top";
@@ -58,14 +110,11 @@ export function drawMarks(u: uPlot, marks: Mark[], inks: Inks): void {
   ctx.strokeStyle = inks.soft;
   ctx.fillStyle = inks.soft;
   ctx.lineWidth = ratio;
-  for (const { atMs, words } of marks) {
-    const x = u.valToPos(atMs, "x", true);
-    if (x < bbox.left || x > bbox.left + bbox.width) continue;
-    ctx.setLineDash([2 * ratio, 3 * ratio]);
-    ctx.beginPath();
-    ctx.moveTo(x, bbox.top);
-    ctx.lineTo(x, bbox.top + bbox.height);
-    ctx.stroke();
+  ctx.setLineDash(isMany ? [] : [2 * ratio, 3 * ratio]);
+  let freeFrom = Number.NEGATIVE_INFINITY;
+  for (const { x, words } of placed) {
+    stroke(ctx, [x, bbox.top, x, bbox.top + lengthPx]);
+    if (isMany) continue;
     const width = ctx.measureText(words).width;
     const fitsRight = x + width + 4 * ratio < bbox.left + bbox.width;
     const left = fitsRight ? x + 3 * ratio : x - width - 3 * ratio;

@@ -1,12 +1,14 @@
-// One uPlot chart as a component: built once per look, fed with data, as wide as its place.
+// One uPlot chart as a component: built once per look, fed with data, moved by hand, as wide as its place.
 import { useEffect, useRef } from "preact/hooks";
 import uPlot from "uplot";
-import type { TimeSpan } from "./curve-data.ts";
-import { type PlotLook, plotOptions, setTimeSpan, syncKey } from "./plot-options.ts";
+import { followHands } from "./gestures.ts";
+import { type PlotLook, plotOptions, syncKey } from "./plot-options.ts";
+import type { SpanControl } from "./span-control.ts";
+import type { TimeSpan } from "./time-span.ts";
 
-export function Plot(props: { look: PlotLook; data: uPlot.AlignedData; span: TimeSpan }) {
-  const { look, data, span } = props;
-  const { inks, timeZone, heightPx } = look;
+export function Plot(props: { look: PlotLook; data: uPlot.AlignedData; control: SpanControl }) {
+  const { look, data, control } = props;
+  const { inks, timeZone, heightPx, key } = look;
   const place = useRef<HTMLDivElement>(null);
   const shown = useRef(look);
   const chart = useRef<uPlot>(null);
@@ -16,31 +18,52 @@ export function Plot(props: { look: PlotLook; data: uPlot.AlignedData; span: Tim
     if (home === null) return;
     const made = new uPlot(
       plotOptions(() => shown.current ?? look, widthOf(home)),
-      undefined,
+      data,
       home,
     );
     chart.current = made;
-    const stopTouch = followTouch(made);
-    const watcher = new ResizeObserver(() => {
-      made.setSize({ width: widthOf(home), height: heightPx });
-    });
-    watcher.observe(home);
+    showSpan(made, control.span());
+    const stops = [moveWith(made, control), fitTo(home, made, heightPx)];
     return () => {
-      watcher.disconnect();
-      stopTouch();
+      for (const stop of stops) stop();
       made.destroy();
     };
-  }, [inks, timeZone, heightPx]);
+  }, [inks, timeZone, heightPx, key, control]);
   useEffect(() => {
     if (chart.current === null) return;
-    setTimeSpan(chart.current, span);
-    chart.current.setData(data);
-  }, [inks, timeZone, heightPx, data, span]);
+    chart.current.setData(data, false);
+    // Also draws everything anew, with the upright scale that `look` has now.
+    showSpan(chart.current, control.span());
+  }, [data, look, control]);
   return <div class="plot" ref={place} />;
 }
 
 function widthOf(home: HTMLElement): number {
-  return Math.max(160, home.clientWidth);
+  return Math.max(120, home.clientWidth);
+}
+
+function showSpan(chart: uPlot, { fromMs, toMs }: TimeSpan): void {
+  chart.setScale("x", { min: fromMs, max: toMs });
+}
+
+/** The chart shows the span of its control, and hands on it move that. */
+function moveWith(chart: uPlot, control: SpanControl): () => void {
+  const stopWatching = control.watch((span) => showSpan(chart, span));
+  const read = (left: number) => chart.setCursor({ left, top: 1 });
+  const stopHands = followHands({ area: chart.over, control, read });
+  return () => {
+    stopWatching();
+    stopHands();
+  };
+}
+
+function fitTo(home: HTMLElement, chart: uPlot, heightPx: number): () => void {
+  const watcher = new ResizeObserver(() => {
+    const widthPx = widthOf(home);
+    if (widthPx !== chart.width) chart.setSize({ width: widthPx, height: heightPx });
+  });
+  watcher.observe(home);
+  return () => watcher.disconnect();
 }
 
 /** Moves the shared cursor of all charts to a time. */
@@ -48,19 +71,4 @@ export function pointAt(atMs: number | undefined): void {
   const [chart] = uPlot.sync(syncKey).plots;
   if (chart === undefined || atMs === undefined) return;
   chart.setCursor({ left: chart.valToPos(atMs, "x"), top: 1 });
-}
-
-/** uPlot follows a mouse by itself; a finger moves the same cursor. */
-function followTouch(chart: uPlot): () => void {
-  const follow = (event: PointerEvent) => {
-    if (event.pointerType === "mouse") return;
-    const box = chart.over.getBoundingClientRect();
-    chart.setCursor({ left: event.clientX - box.left, top: event.clientY - box.top });
-  };
-  chart.over.addEventListener("pointerdown", follow);
-  chart.over.addEventListener("pointermove", follow);
-  return () => {
-    chart.over.removeEventListener("pointerdown", follow);
-    chart.over.removeEventListener("pointermove", follow);
-  };
 }

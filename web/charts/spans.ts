@@ -1,8 +1,10 @@
-// How far back a curve looks, and how fine.
-import { msPerDay, msPerHour, msPerMinute } from "../../shared/units.ts";
+// How far back a curve looks.
+import { msAtLocalTime } from "../../shared/local-time.ts";
+import { msPerDay } from "../../shared/units.ts";
+import type { YardView } from "../../shared/wire/api.ts";
+import type { TimeSpan } from "./time-span.ts";
 
 export type SpanName = "24h" | "3d" | "10d" | "season";
-export type Span = { fromMs: number; toMs: number; stepMs: number };
 
 export const spanWords: Record<SpanName, string> = {
   "24h": "24 h",
@@ -12,22 +14,17 @@ export const spanWords: Record<SpanName, string> = {
 };
 export const spanNames: readonly SpanName[] = ["24h", "3d", "10d", "season"];
 
-const mostSteps = 600;
+const spanDays = { "24h": 1, "3d": 3, "10d": 10 } as const;
+const unknownSeasonDays = 60;
 
-/** The span that ends now; a season starts at its first reading, or 60 days back without one. */
-export function spanOf(name: SpanName, at: { nowMs: number; firstReadingMs: number | null }): Span {
+/** The span that ends now; a season starts with its calendar year's first reading, and shows no less than a day. */
+export function spanOf(
+  name: SpanName,
+  at: { nowMs: number; season: YardView["season"]; timeZone: string },
+): TimeSpan {
   const toMs = at.nowMs;
-  switch (name) {
-    case "24h":
-      return { fromMs: toMs - msPerDay, toMs, stepMs: 5 * msPerMinute };
-    case "3d":
-      return { fromMs: toMs - 3 * msPerDay, toMs, stepMs: 10 * msPerMinute };
-    case "10d":
-      return { fromMs: toMs - 10 * msPerDay, toMs, stepMs: 30 * msPerMinute };
-    case "season": {
-      const fromMs = Math.min(at.firstReadingMs ?? toMs - 60 * msPerDay, toMs - msPerDay);
-      const stepMs = Math.max(msPerHour / 2, Math.ceil((toMs - fromMs) / mostSteps));
-      return { fromMs, toMs, stepMs };
-    }
-  }
+  if (name !== "season") return { fromMs: toMs - spanDays[name] * msPerDay, toMs };
+  const firstMs = at.season.firstReadingMs ?? toMs - unknownSeasonDays * msPerDay;
+  const yearMs = msAtLocalTime(`${at.season.year}-01-01`, "00:00", at.timeZone);
+  return { fromMs: Math.min(Math.max(firstMs, yearMs), toMs - msPerDay), toMs };
 }

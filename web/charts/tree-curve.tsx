@@ -1,139 +1,167 @@
-// One tree's flow, the air above it and the litres below, on one time axis, with a readout.
-import { useEffect, useMemo, useState } from "preact/hooks";
-import {
-  formatFlow,
-  formatTemp,
-  formatTimeOfDay,
-  formatVolume,
-} from "../../shared/people/format.ts";
-import type { Curve } from "../../shared/wire/api.ts";
-import { formatFlowRange, tempUnit, volumeUnit } from "../format.ts";
+// One bucket's flow, the air above it and the level below with the fan ahead, on one axis of time, with a readout.
+import { useMemo, useRef, useState } from "preact/hooks";
+import { msPerMinute } from "../../shared/units.ts";
+import type { BucketView, Curve } from "../../shared/wire/api.ts";
+import type { Ahead } from "../../shared/wire/curves.ts";
+import type { Season } from "../../shared/wire/seasons.ts";
+import { spanQuery } from "../api.ts";
+import { useAsked } from "../asking.ts";
+import { tempUnit, volumeUnit } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
-import {
-  airColumns,
-  airSpans,
-  flowColumns,
-  lastKnownIndex,
-  marksFromEvents,
-  type TimeSpan,
-  volumeColumns,
-} from "./curve-data.ts";
-import { type Inks, pageInks } from "./inks.ts";
+import { Outcome } from "../parts/outcome.tsx";
+import { placesWithin } from "./columns.ts";
+import { CurveGroup } from "./curve-group.tsx";
+import { fileName } from "./hand-over.ts";
+import { pageInks } from "./inks.ts";
 import { Plot, pointAt } from "./plot.tsx";
-import type { PlotKind, PlotLook } from "./plot-options.ts";
+import { SaveButtons } from "./save-buttons.tsx";
+import { askedSpan, wholeSpan } from "./steps.ts";
+import { treeCharts } from "./tree-looks.ts";
+import { eventsOf, lastKnownPlace, type TreeTable, treeTable, yearLaterMs } from "./tree-table.ts";
+import { readoutWords, treeCsv } from "./tree-words.ts";
+import { useDark } from "./use-dark.ts";
+import { type TimeWindow, useTimeWindow } from "./use-time-window.ts";
+import { HandsHint, WindowBar } from "./window-bar.tsx";
 
-type Shown = { curve: Curve; fromMs: number; toMs: number; page: PageFrame };
+const beatMinutes = { "24h": 5, "3d": 10, "10d": 30, season: 60 } as const;
 
-export function TreeCurve(props: Shown) {
-  const { curve, fromMs, toMs } = props;
-  const { units, timeZone } = props.page;
-  const span = useMemo<TimeSpan>(() => ({ fromMs, toMs }), [fromMs, toMs]);
+export function TreeCurves({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
+  const window = useTimeWindow(page, {
+    name: "3d",
+    beatMs: (name) => beatMinutes[name ?? "3d"] * msPerMinute,
+    looksAhead: true,
+  });
+  const [withBefore, setWithBefore] = useState(false);
+  const told = useTold({ bucket, page, window, withBefore });
+  return (
+    <section aria-label="Curves">
+      <WindowBar window={window} legend="Look back over" />
+      <Outcome sending={{ problem: told.problem, done: undefined }} />
+      {told.table !== undefined && (
+        <Charts {...{ bucket, page, window }} table={told.table} events={told.events} />
+      )}
+      {told.hasBefore && (
+        <label class="check not-printed">
+          <input
+            type="checkbox"
+            checked={withBefore}
+            onChange={(event) => setWithBefore(event.currentTarget.checked)}
+          />
+          <span>With the flow of the year before, dashed</span>
+        </label>
+      )}
+    </section>
+  );
+}
+
+type Asking = { bucket: BucketView; page: PageFrame; window: TimeWindow; withBefore: boolean };
+
+/** Asks for what is in sight and around it; for the whole once it was moved; for the year before if wished. */
+function useTold({ bucket, page, window, withBefore }: Asking) {
+  const path = `/buckets/${bucket.id}`;
+  const knownMs = {
+    fromMs: Math.min(window.control.limits().fromMs, window.nowMs),
+    toMs: window.nowMs,
+  };
+  const asked = askedSpan(window.settled, { knownMs, leastStepMs: msPerMinute / 2 });
+  const laterMs = yearLaterMs(asked.fromMs, page.timeZone);
+  const back = { ...asked, fromMs: asked.fromMs - laterMs, toMs: asked.toMs - laterMs };
+  const stretch = useAsked<Curve>(`${path}/curve${spanQuery(asked)}`);
+  const isMoved = window.name === undefined;
+  const whole = useAsked<Curve>(isMoved ? `${path}/curve${spanQuery(wholeSpan(knownMs))}` : null);
+  const before = useAsked<Curve>(withBefore ? `${path}/curve${spanQuery(back)}` : null);
+  const ahead = useAsked<Ahead>(`${path}/ahead`, window.nowMs);
+  const seasons = useAsked<Season[]>("/seasons");
+  const curve = stretch.value;
+  const table = useMemo(
+    () =>
+      curve &&
+      treeTable({
+        whole: whole.value,
+        stretch: curve,
+        before: withBefore && before.value ? { curve: before.value, laterMs } : undefined,
+        ahead: ahead.value,
+      }),
+    [curve, whole.value, before.value, ahead.value, withBefore, laterMs],
+  );
+  const events = useMemo(
+    () => (curve === undefined ? [] : eventsOf(whole.value, curve)),
+    [curve, whole.value],
+  );
+  const { year } = page.yard.season;
+  return {
+    table,
+    events,
+    problem: stretch.problem ?? before.problem,
+    hasBefore: seasons.value?.some((season) => season.year === year - 1) === true,
+  };
+}
+
+type Shown = {
+  bucket: BucketView;
+  page: PageFrame;
+  window: TimeWindow;
+  table: TreeTable;
+  events: ReturnType<typeof eventsOf>;
+};
+
+function Charts({ bucket, page, window, table, events }: Shown) {
+  const { units, timeZone } = page;
+  const { control, settled, nowMs } = window;
   const [pointed, setPointed] = useState<number | null>(null);
+  const figure = useRef<HTMLElement>(null);
   const dark = useDark();
   const inks = useMemo(pageInks, [dark]);
-  const looks = useMemo(
-    () => looksOf({ curve, timeZone, pointed: setPointed, inks }),
-    [curve, timeZone, inks],
+  const { capacityL } = bucket;
+  const charts = useMemo(
+    () =>
+      treeCharts({
+        ...{ table, events, span: settled, capacityL, nowMs },
+        ...{ units, timeZone, inks, pointed: setPointed },
+      }),
+    [table, events, settled.fromMs, settled.toMs, capacityL, nowMs, units, timeZone, inks],
   );
-  const data = useMemo(
-    () => ({
-      air: airColumns(curve, units),
-      flow: flowColumns(curve, units),
-      volume: volumeColumns(curve, units),
-    }),
-    [curve, units],
-  );
-  const index = pointed ?? lastKnownIndex(curve);
-  const last = curve.atMs.length - 1;
-  const read = (place: number) => {
-    setPointed(place);
-    pointAt(curve.atMs[place]);
+  const place = pointed ?? lastKnownPlace(table);
+  const seen = placesWithin(table.atMs, settled) ?? { first: 0, last: 0 };
+  const read = (at: number) => {
+    const kept = Math.min(seen.last, Math.max(seen.first, at));
+    setPointed(kept);
+    pointAt(table.atMs[kept]);
   };
   return (
-    <figure class="curves">
-      <Readout {...props} index={index} />
-      <section class="curve-group" aria-label="Curves">
-        <h3>Air, {tempUnit(units)}</h3>
-        <Plot look={looks.air} data={data.air} span={span} />
-        <h3>
-          Flow, {volumeUnit(units)}/h <small>with its 90 % band</small>
-        </h3>
-        <Plot look={looks.flow} data={data.flow} span={span} />
-        <h3>In the bucket, {volumeUnit(units)}</h3>
-        <Plot look={looks.volume} data={data.volume} span={span} />
-        <label class="along">
+    <>
+      <figure class="curves" ref={figure}>
+        <p class="readout" data-drawn>
+          {readoutWords(table, place, page)}
+        </p>
+        <CurveGroup label="Curves" window={window} readOn={(by) => read((place ?? seen.last) + by)}>
+          <h3 data-drawn>Air, {tempUnit(units)}</h3>
+          <Plot {...charts.air} control={control} />
+          <h3 data-drawn>Flow, {volumeUnit(units)}/h, with its 90 % band</h3>
+          <Plot {...charts.flow} control={control} />
+          <h3 data-drawn>
+            In the bucket, {volumeUnit(units)}; after now, what 80 of 100 forecasts hold
+          </h3>
+          <Plot {...charts.level} control={control} />
+        </CurveGroup>
+        <label class="along not-printed">
           <span>Read along the curves</span>
           <input
             type="range"
-            min="0"
-            max={Math.max(0, last)}
-            value={index ?? last}
-            aria-valuetext={readoutWords(curve, index, props.page)}
+            min={seen.first}
+            max={seen.last}
+            value={place ?? seen.last}
+            aria-valuetext={readoutWords(table, place, page)}
             onInput={(event) => read(Number(event.currentTarget.value))}
           />
         </label>
-      </section>
-    </figure>
+      </figure>
+      <HandsHint />
+      <SaveButtons
+        name={fileName(bucket.label, new Date(settled.fromMs).toISOString().slice(0, 10))}
+        figure={() => figure.current}
+        csv={() => treeCsv(table, settled, page)}
+      />
+    </>
   );
-}
-
-function looksOf(from: {
-  curve: Curve;
-  timeZone: string;
-  pointed: (index: number | null) => void;
-  inks: Inks;
-}): Record<PlotKind, PlotLook> {
-  const { curve, timeZone, pointed, inks } = from;
-  const shared = {
-    inks,
-    timeZone,
-    frost: airSpans(curve, "frost"),
-    thaw: airSpans(curve, "thaw"),
-    marks: marksFromEvents(curve.events),
-    pointed,
-  };
-  return {
-    air: { ...shared, kind: "air", heightPx: 110, hasTimes: false },
-    flow: { ...shared, kind: "flow", heightPx: 220, hasTimes: true },
-    volume: { ...shared, kind: "volume", heightPx: 130, hasTimes: true },
-  };
-}
-
-function Readout(props: Shown & { index: number | undefined }) {
-  return <p class="readout">{readoutWords(props.curve, props.index, props.page)}</p>;
-}
-
-/** What the curves say at one place: "Wed 14:20 · 0.42 L/h, likely …". */
-export function readoutWords(curve: Curve, index: number | undefined, page: PageFrame): string {
-  const atMs = index === undefined ? undefined : curve.atMs[index];
-  if (index === undefined || atMs === undefined) return "No readings in this span";
-  const { units } = page;
-  const said = (column: (number | null)[], words: (value: number) => string) => {
-    const value = column[index] ?? null;
-    return value === null ? undefined : words(value);
-  };
-  const flow = said(curve.flowLPerH, (value) => formatFlow(value, units));
-  const low = curve.lowLPerH[index] ?? null;
-  const high = curve.highLPerH[index] ?? null;
-  const parts = [
-    formatTimeOfDay(atMs, page),
-    flow ?? "flow not known",
-    flow !== undefined && low !== null && high !== null
-      ? `likely ${formatFlowRange(low, high, units)}`
-      : undefined,
-    said(curve.volumeL, (value) => `${formatVolume(value, units)} in the bucket`),
-    said(curve.airC, (value) => `air ${formatTemp(value, units)}`),
-  ];
-  return parts.filter((part) => part !== undefined).join(" · ");
-}
-
-function useDark(): boolean {
-  const [dark, setDark] = useState(matchMedia("(prefers-color-scheme: dark)").matches);
-  useEffect(() => {
-    const query = matchMedia("(prefers-color-scheme: dark)");
-    const seen = () => setDark(query.matches);
-    query.addEventListener("change", seen);
-    return () => query.removeEventListener("change", seen);
-  }, []);
-  return dark;
 }

@@ -4,7 +4,8 @@ export function Choice<Name extends string>(props: {
   legend: string;
   names: readonly Name[];
   words: Record<Name, string>;
-  now: Name;
+  /** Undefined: none of them. */
+  now: Name | undefined;
   choose: (name: Name) => void;
 }) {
   return (

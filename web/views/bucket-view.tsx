@@ -1,22 +1,16 @@
 // One bucket and its tree: curves, facts, gatherings, settings.
-import { useState } from "preact/hooks";
 import { steadyWords } from "../../shared/people/brim-words.ts";
 import { contradictionWords } from "../../shared/people/contradiction.ts";
 import { formatAge, formatFlow, formatMass, formatVolume } from "../../shared/people/format.ts";
 import { wetWords } from "../../shared/people/wet-words.ts";
-import type { BucketView, Curve } from "../../shared/wire/api.ts";
-import { spanQuery } from "../api.ts";
-import { useAsked } from "../asking.ts";
-import { type SpanName, spanNames, spanOf, spanWords } from "../charts/spans.ts";
-import { TreeCurve } from "../charts/tree-curve.tsx";
+import type { BucketView } from "../../shared/wire/api.ts";
+import { TreeCurves } from "../charts/tree-curve.tsx";
 import { formatFlowRange } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { brimWords, keepingAdvice, keepingWords, riskWords, stateWords } from "../pail-words.ts";
 import { Branch } from "../parts/branch.tsx";
 import { BucketForm, ParkButton } from "../parts/bucket-form.tsx";
-import { Choice } from "../parts/choice.tsx";
 import { Gatherings } from "../parts/gatherings.tsx";
-import { Outcome } from "../parts/outcome.tsx";
 import { PailDrawing } from "../parts/pail-drawing.tsx";
 import { TreeSugars } from "../parts/tree-sugar.tsx";
 import { Washed } from "../parts/washed.tsx";
@@ -53,7 +47,7 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
         <p class="margin-note">{contradictionWords(bucket.contradiction)}</p>
       )}
       <Facts bucket={bucket} page={page} />
-      <Curves bucket={bucket} page={page} />
+      <TreeCurves bucket={bucket} page={page} />
       <Gatherings page={page} bucketId={bucket.id} />
       {bucket.role === "sap" && <Washed bucket={bucket} page={page} />}
       {bucket.tree !== null && <TreeSugars treeId={bucket.tree.id} page={page} />}
@@ -129,36 +123,6 @@ function flowWords(bucket: BucketView, { units }: PageFrame): string {
   if (flowLowLPerH === null || flowHighLPerH === null) return flow;
   if (bucket.state === "brimful") return `${flow} or more: it stands at its rim`;
   return `${flow}, likely ${formatFlowRange(flowLowLPerH, flowHighLPerH, units)}`;
-}
-
-/** How often the end of the span moves on: with the step, but never faster than every 5 s real. */
-function useSteadyNowMs(page: PageFrame, stepMs: number): number {
-  const beatMs = Math.max(stepMs, 5000 * page.yard.yard.clockSpeed);
-  return Math.floor(page.nowMs / beatMs) * beatMs;
-}
-
-function Curves({ bucket, page }: Viewed) {
-  const [name, setName] = useState<SpanName>("3d");
-  const { firstReadingMs } = page.yard.season;
-  const stepMs = spanOf(name, { nowMs: page.nowMs, firstReadingMs }).stepMs;
-  const nowMs = useSteadyNowMs(page, stepMs);
-  const span = spanOf(name, { nowMs, firstReadingMs });
-  const asked = useAsked<Curve>(`/buckets/${bucket.id}/curve${spanQuery(span)}`);
-  return (
-    <section aria-label="Curves">
-      <Choice
-        legend="Look back over"
-        names={spanNames}
-        words={spanWords}
-        now={name}
-        choose={setName}
-      />
-      <Outcome sending={{ problem: asked.problem, done: undefined }} />
-      {asked.value !== undefined && (
-        <TreeCurve curve={asked.value} fromMs={span.fromMs} toMs={span.toMs} page={page} />
-      )}
-    </section>
-  );
 }
 
 /** No boil-by within its horizon: there is no sap, or it is as good as frozen. */

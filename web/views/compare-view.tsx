@@ -1,46 +1,65 @@
-// Trees beside each other: small curves on one scale and a ranked table.
-import { useEffect, useState } from "preact/hooks";
-import { formatFlow } from "../../shared/people/format.ts";
-import type { Compare, Curve } from "../../shared/wire/api.ts";
-import { callApi, spanQuery } from "../api.ts";
-import { problemFromError, useAsked } from "../asking.ts";
-import { SmallCurve, sharedTop } from "../charts/small-curve.tsx";
-import { type Span, type SpanName, spanNames, spanOf, spanWords } from "../charts/spans.ts";
-import { formatMoment } from "../format.ts";
+// Trees beside each other or on one another, and a ranked table.
+import { useMemo, useState } from "preact/hooks";
+import { msPerHour } from "../../shared/units.ts";
+import type { Compare } from "../../shared/wire/api.ts";
+import type { AfterThaw, TreeCurves } from "../../shared/wire/curves.ts";
+import { spanQuery } from "../api.ts";
+import { useAsked } from "../asking.ts";
+import { type Arrangement, CompareCurves } from "../charts/compare-curves.tsx";
+import { clockTable, thawTable } from "../charts/compare-table.ts";
+import { createSpanControl } from "../charts/span-control.ts";
+import { askedSpan, wholeSpan } from "../charts/steps.ts";
+import type { TimeSpan } from "../charts/time-span.ts";
+import { type TimeWindow, useTimeWindow } from "../charts/use-time-window.ts";
+import { WindowBar } from "../charts/window-bar.tsx";
 import type { PageFrame } from "../page-frame.ts";
 import { Choice } from "../parts/choice.tsx";
 import { Outcome } from "../parts/outcome.tsx";
 import { type RankedTree, RankTable, rankedTrees, WeakTaps } from "../parts/rank-table.tsx";
 import { SeasonHints } from "../parts/season-hints.tsx";
-import { hashFromRoute } from "../routes.ts";
+
+const slotMs = 600_000;
+const afterThaw: TimeSpan = { fromMs: -2 * msPerHour, toMs: 14 * msPerHour };
+
+type Alignment = "clock" | "thaw";
+const arrangements = { beside: "Side by side", over: "On one another" } as const;
+const alignments = { clock: "By the clock", thaw: "From the thaw on" } as const;
 
 export function ComparePage({ page }: { page: PageFrame }) {
-  const [name, setName] = useState<SpanName>("3d");
-  const { firstReadingMs } = page.yard.season;
-  const beatMs = Math.max(600_000, 10_000 * page.yard.yard.clockSpeed);
-  const nowMs = Math.floor(page.nowMs / beatMs) * beatMs;
-  const span = spanOf(name, { nowMs, firstReadingMs });
-  const { value, problem } = useAsked<Compare>(
-    `/trees/compare${spanQuery({ fromMs: span.fromMs, toMs: span.toMs })}`,
-  );
+  const window = useTimeWindow(page, { name: "3d", beatMs: () => slotMs, looksAhead: false });
+  const [arrangement, setArrangement] = useState<Arrangement>("beside");
+  const [alignment, setAlignment] = useState<Alignment>("clock");
+  const { fromMs, toMs } = window.settled;
+  const { value, problem } = useAsked<Compare>(`/trees/compare${spanQuery({ fromMs, toMs })}`);
   const trees = rankedTrees(value?.trees ?? []);
+  const shown = { trees, arrangement, page, window };
   return (
     <>
       <h2>Which tree runs best?</h2>
-      <Choice
-        legend="Compare over"
-        names={spanNames}
-        words={spanWords}
-        now={name}
-        choose={setName}
-      />
+      <WindowBar window={window} legend="Compare over" />
+      <div class="window-bar not-printed">
+        <Choice
+          legend="Curves"
+          names={["beside", "over"]}
+          words={arrangements}
+          now={arrangement}
+          choose={setArrangement}
+        />
+        <Choice
+          legend="Time"
+          names={["clock", "thaw"]}
+          words={alignments}
+          now={alignment}
+          choose={setAlignment}
+        />
+      </div>
       <Outcome sending={{ problem, done: undefined }} />
       {value !== undefined && trees.length === 0 && (
         <p class="soft">No tree has a bucket yet. Give the buckets their trees in the set-up.</p>
       )}
       {trees.length > 0 && (
         <>
-          <SmallCurves trees={trees} span={span} page={page} />
+          {alignment === "clock" ? <ByClock {...shown} /> : <FromThaw {...shown} />}
           <RankTable trees={trees} page={page} />
           <WeakTaps trees={trees} />
         </>
@@ -50,78 +69,54 @@ export function ComparePage({ page }: { page: PageFrame }) {
   );
 }
 
-type Curves = { curves: Map<string, Curve>; problem: string | undefined };
+type Shown = {
+  trees: RankedTree[];
+  arrangement: Arrangement;
+  page: PageFrame;
+  window: TimeWindow;
+};
 
-function useCurves(trees: RankedTree[], span: Span): Curves {
-  const [state, setState] = useState<Curves>({ curves: new Map(), problem: undefined });
-  const ids = trees.flatMap(({ bucketIds }) => bucketIds.slice(0, 1)).join(" ");
-  const { fromMs, toMs } = span;
-  useEffect(() => {
-    let isCurrent = true;
-    const query = spanQuery({ fromMs, toMs, stepMs: (toMs - fromMs) / 160 });
-    const asked = ids.split(" ").map(async (id) => {
-      const curve = await callApi<Curve>("GET", `/buckets/${id}/curve${query}`);
-      return [id, curve] as const;
-    });
-    Promise.all(asked).then(
-      (pairs) => isCurrent && setState({ curves: new Map(pairs), problem: undefined }),
-      (error) =>
-        isCurrent && setState((before) => ({ ...before, problem: problemFromError(error) })),
-    );
-    return () => {
-      isCurrent = false;
-    };
-  }, [ids, fromMs, toMs]);
-  return state;
-}
-
-function SmallCurves(props: { trees: RankedTree[]; span: Span; page: PageFrame }) {
-  const { trees, span, page } = props;
-  const { curves, problem } = useCurves(trees, span);
-  const drawn = [...curves.values()].map((curve) => ({ flow: curve.flowLPerH }));
-  const topL = sharedTop(drawn);
+function ByClock({ trees, arrangement, page, window }: Shown) {
+  const { control, settled, name, nowMs } = window;
+  const knownMs = { fromMs: Math.min(control.limits().fromMs, nowMs), toMs: nowMs };
+  const asked = askedSpan(settled, { knownMs, leastStepMs: slotMs });
+  const stretch = useAsked<TreeCurves>(`/trees/curves${spanQuery(asked)}`);
+  const whole = useAsked<TreeCurves>(
+    name === undefined ? `/trees/curves${spanQuery(wholeSpan(knownMs))}` : null,
+  );
+  const table = useMemo(
+    () => stretch.value && clockTable(whole.value, stretch.value),
+    [whole.value, stretch.value],
+  );
   return (
-    <figure class="small-curves">
-      <figcaption class="soft">
-        Flow from {formatMoment(span.fromMs, page)} until now; every curve's upper edge is{" "}
-        {formatFlow(topL, page.units)}.
-      </figcaption>
-      <Outcome sending={{ problem, done: undefined }} />
-      <ol>
-        {trees.map((tree) => (
-          <TreeCurveRow key={tree.treeId} tree={tree} curves={curves} span={span} top={topL} />
-        ))}
-      </ol>
-    </figure>
+    <>
+      <Outcome sending={{ problem: stretch.problem, done: undefined }} />
+      {table !== undefined && (
+        <CompareCurves {...{ trees, table, control, arrangement, page }} span={settled} />
+      )}
+    </>
   );
 }
 
-function TreeCurveRow(props: {
-  tree: RankedTree;
-  curves: Map<string, Curve>;
-  span: Span;
-  top: number;
-}) {
-  const { tree, curves, span, top } = props;
-  const [bucketId] = tree.bucketIds;
-  const curve = curves.get(bucketId ?? "");
+/** The hours after a thaw have a span of their own to look closer at. */
+function FromThaw({ trees, arrangement, page, window }: Shown) {
+  const { fromMs, toMs } = window.settled;
+  const { value, problem } = useAsked<AfterThaw>(`/trees/after-thaw${spanQuery({ fromMs, toMs })}`);
+  const control = useMemo(() => {
+    const limits = { ...afterThaw, shortestMs: 2 * msPerHour };
+    return createSpanControl({ span: afterThaw, limits });
+  }, []);
+  const table = useMemo(() => value && thawTable(value), [value]);
+  const thaws = Math.max(0, ...(table?.thaws?.values() ?? []));
   return (
-    <li>
-      {bucketId === undefined ? (
-        <span>{tree.label}</span>
-      ) : (
-        <a href={hashFromRoute({ view: "bucket", id: bucketId })}>{tree.label}</a>
+    <>
+      <Outcome sending={{ problem, done: undefined }} />
+      {table !== undefined && thaws === 0 && (
+        <p class="soft">No thaw after frost lies in this span. Look back over more days.</p>
       )}
-      {curve !== undefined && (
-        <SmallCurve
-          times={curve.atMs}
-          flow={curve.flowLPerH}
-          fromMs={span.fromMs}
-          toMs={span.toMs}
-          top={top}
-          words={`Flow of ${tree.label}`}
-        />
+      {table !== undefined && thaws > 0 && (
+        <CompareCurves {...{ trees, table, control, arrangement, page }} span={afterThaw} />
       )}
-    </li>
+    </>
   );
 }

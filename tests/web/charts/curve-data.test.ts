@@ -1,29 +1,7 @@
-// Curves shaped for the charts: units, gaps, frost and marks.
+// What stands beside the lines: frost, thaw and marks.
 import { describe, expect, it } from "vitest";
-import {
-  airColumns,
-  airSpans,
-  flowColumns,
-  lastKnownIndex,
-  marksFromEvents,
-  volumeColumns,
-} from "../../../web/charts/curve-data.ts";
+import { airSpans, marksFromEvents } from "../../../web/charts/curve-data.ts";
 import { hourMs, nowMs, sampleCurve } from "../sample-yard.ts";
-
-describe("columns", () => {
-  it("keep what is missing missing, in both units", () => {
-    const [times, low, high, flow] = flowColumns(sampleCurve(), "us");
-    expect(times).toHaveLength(4);
-    expect([low[2], high[2], flow[2]]).toEqual([null, null, null]);
-    // 0.1 L/h over 3.785411784 L to the US gallon (NIST SP 811).
-    expect(flow[0]).toBeCloseTo(0.026417, 6);
-    expect(volumeColumns(sampleCurve(), "metric")[1]).toEqual([1, 2, null, 4]);
-  });
-
-  it("turn air into degrees of the person", () => {
-    expect(airColumns(sampleCurve(), "us")[1]).toEqual([28.4, 35.6, 39.2, 24.8]);
-  });
-});
 
 describe("frost and thaw", () => {
   it("meet at the crossing of 0 between two readings", () => {
@@ -54,14 +32,4 @@ it("events are marked in words; an unknown kind keeps its own name", () => {
     { ...event, kind: "tipped" },
   ];
   expect(marksFromEvents(events).map(({ words }) => words)).toEqual(["poured off", "tipped"]);
-});
-
-it("the last known place is that of the last figure, not of the last time", () => {
-  const curve = sampleCurve({ flowLPerH: [1, 2, 3, null], volumeL: [1, 2, 3, null] });
-  expect(lastKnownIndex(curve)).toBe(2);
-  const blank = sampleCurve({
-    flowLPerH: [null, null, null, null],
-    volumeL: [null, null, null, null],
-  });
-  expect(lastKnownIndex(blank)).toBeUndefined();
 });

@@ -3,17 +3,26 @@ import { expect, it } from "vitest";
 import { spanNames, spanOf } from "../../../web/charts/spans.ts";
 import { hourMs, nowMs } from "../sample-yard.ts";
 
-it("every span ends now and stays under the 1,500 steps of one answer", () => {
+const timeZone = "America/New_York";
+const dayMs = 24 * hourMs;
+const seasonFrom = (firstReadingMs: number | null) =>
+  spanOf("season", { nowMs, season: { year: 2026, firstReadingMs }, timeZone }).fromMs;
+
+it("every span ends now", () => {
+  const season = { year: 2026, firstReadingMs: nowMs - 30 * dayMs };
   for (const name of spanNames) {
-    const span = spanOf(name, { nowMs, firstReadingMs: nowMs - 90 * 24 * hourMs });
+    const span = spanOf(name, { nowMs, season, timeZone });
     expect(span.toMs).toBe(nowMs);
-    expect((span.toMs - span.fromMs) / span.stepMs).toBeLessThanOrEqual(1500);
+    expect(span.fromMs).toBeLessThanOrEqual(nowMs - dayMs);
   }
 });
 
 it("a season starts at its first reading, but shows no less than a day", () => {
-  const early = nowMs - 30 * 24 * hourMs;
-  expect(spanOf("season", { nowMs, firstReadingMs: early }).fromMs).toBe(early);
-  const young = spanOf("season", { nowMs, firstReadingMs: nowMs - hourMs });
-  expect(young.toMs - young.fromMs).toBe(24 * hourMs);
+  expect(seasonFrom(nowMs - 30 * dayMs)).toBe(nowMs - 30 * dayMs);
+  expect(seasonFrom(nowMs - hourMs)).toBe(nowMs - dayMs);
+  expect(seasonFrom(null)).toBe(nowMs - 60 * dayMs);
+});
+
+it("a season doesn't reach into the year before, on the yard's own calendar", () => {
+  expect(seasonFrom(nowMs - 400 * dayMs)).toBe(Date.UTC(2026, 0, 1, 5));
 });
