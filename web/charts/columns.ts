@@ -37,6 +37,16 @@ export function placesWithin(
   return first < 0 || last < first ? undefined : { first, last };
 }
 
+/** The place nearest to an instant; undefined for no instant, or where there is nothing. */
+export function placeNear(atMs: readonly number[], instantMs: number | null): number | undefined {
+  if (instantMs === null || atMs.length === 0) return undefined;
+  const found = atMs.findIndex((at) => at >= instantMs);
+  const after = found < 0 ? atMs.length - 1 : found;
+  const isBefore =
+    instantMs - (atMs[after - 1] ?? Number.NEGATIVE_INFINITY) < (atMs[after] ?? 0) - instantMs;
+  return isBefore ? after - 1 : after;
+}
+
 /** Least and most of what is known of a column between two places. */
 export function extremesOf(
   column: Column,

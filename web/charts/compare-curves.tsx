@@ -6,7 +6,7 @@ import { tempUnit, volumeNumber, volumeUnit } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import type { RankedTree } from "../parts/rank-table.tsx";
 import { hashFromRoute } from "../routes.ts";
-import { placesWithin } from "./columns.ts";
+import { placeNear, placesWithin } from "./columns.ts";
 import { airChart, type CompareGiven, overChart, smallCharts } from "./compare-looks.ts";
 import { type CompareTable, sharedTop } from "./compare-table.ts";
 import { curveCsv } from "./curve-csv.ts";
@@ -37,20 +37,21 @@ const firstPicks = 4;
 
 export function CompareCurves(props: Shown) {
   const { trees, table, control, span, arrangement, page } = props;
-  const [pointed, setPointed] = useState<number | null>(null);
+  const [pointedMs, setPointedMs] = useState<number | null>(null);
   const figure = useRef<HTMLElement>(null);
   const dark = useDark();
   const inks = useMemo(pageInks, [dark]);
   const { units, timeZone } = page;
   const given = useMemo(
-    () => ({ table, span, units, timeZone, inks, pointed: setPointed }),
+    () => ({ table, span, units, timeZone, inks, pointed: setPointedMs }),
     [table, span.fromMs, span.toMs, units, timeZone, inks],
   );
   const seen = placesWithin(table.atMs, span);
+  const pointed = placeNear(table.atMs, pointedMs);
   const readOn = (by: 1 | -1) => {
     const { first, last } = seen ?? { first: 0, last: 0 };
     const place = Math.min(last, Math.max(first, (pointed ?? last) + by));
-    setPointed(place);
+    setPointedMs(table.atMs[place] ?? null);
     pointAt(table.atMs[place]);
   };
   const parts = { ...props, given, pointed };
@@ -61,7 +62,7 @@ export function CompareCurves(props: Shown) {
           {captionWords(props)}
         </figcaption>
         <p class="readout is-short" data-drawn aria-live="polite">
-          {pointed === null ? "" : placeWords(table, pointed, page)}
+          {pointed === undefined ? "" : placeWords(table, pointed, page)}
         </p>
         <CurveGroup label="Curves of the trees" window={{ control }} readOn={readOn}>
           {arrangement === "beside" ? <Beside {...parts} /> : <Over {...parts} />}
@@ -99,10 +100,10 @@ function placeWords({ atMs, thaws }: CompareTable, place: number, page: PageFram
   return `${hours} h ${at < 0 ? "before" : "after"} the thaw`;
 }
 
-type Parts = Shown & { given: CompareGiven; pointed: number | null };
+type Parts = Shown & { given: CompareGiven; pointed: number | undefined };
 
 function flowWords({ table, page, pointed }: Parts, treeId: string): string {
-  if (pointed === null) return "";
+  if (pointed === undefined) return "";
   const flow = table.flowLPerH.get(treeId)?.[pointed] ?? null;
   return flow === null ? "not known" : formatFlow(flow, page.units);
 }

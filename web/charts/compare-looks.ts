@@ -16,7 +16,7 @@ export type CompareGiven = {
   units: Units;
   timeZone: string;
   inks: Inks;
-  pointed: (index: number | null) => void;
+  pointed: (atMs: number | null) => void;
 };
 
 type Chart = { look: PlotLook; data: uPlot.AlignedData };

@@ -29,7 +29,8 @@ export type PlotLook = {
   levels: Level[];
   /** An upright line: now, or the thaw. */
   atMs: number | undefined;
-  pointed: (index: number | null) => void;
+  /** Told the instant under the pointer; null when it has left. */
+  pointed: (atMs: number | null) => void;
 };
 
 /** Charts with this key share their cursor. */
@@ -56,7 +57,7 @@ export function plotOptions(look: () => PlotLook, widthPx: number): uPlot.Option
     hooks: {
       drawClear: [(u) => drawFrost(u, look().frost, look().inks)],
       draw: [(u) => drawOver(u, look())],
-      setCursor: [(u) => look().pointed(u.cursor.idx ?? null)],
+      setCursor: [(u) => look().pointed(u.data[0][u.cursor.idx ?? -1] ?? null)],
     },
   };
 }

@@ -9,7 +9,7 @@ import { useAsked } from "../asking.ts";
 import { tempUnit, volumeUnit } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { Outcome } from "../parts/outcome.tsx";
-import { placesWithin } from "./columns.ts";
+import { placeNear, placesWithin } from "./columns.ts";
 import { CurveGroup } from "./curve-group.tsx";
 import { fileName } from "./hand-over.ts";
 import { pageInks } from "./inks.ts";
@@ -108,7 +108,7 @@ type Shown = {
 function Charts({ bucket, page, window, table, events }: Shown) {
   const { units, timeZone } = page;
   const { control, settled, nowMs } = window;
-  const [pointed, setPointed] = useState<number | null>(null);
+  const [pointedMs, setPointedMs] = useState<number | null>(null);
   const figure = useRef<HTMLElement>(null);
   const dark = useDark();
   const inks = useMemo(pageInks, [dark]);
@@ -117,15 +117,15 @@ function Charts({ bucket, page, window, table, events }: Shown) {
     () =>
       treeCharts({
         ...{ table, events, span: settled, capacityL, nowMs },
-        ...{ units, timeZone, inks, pointed: setPointed },
+        ...{ units, timeZone, inks, pointed: setPointedMs },
       }),
     [table, events, settled.fromMs, settled.toMs, capacityL, nowMs, units, timeZone, inks],
   );
-  const place = pointed ?? lastKnownPlace(table);
+  const place = placeNear(table.atMs, pointedMs) ?? lastKnownPlace(table);
   const seen = placesWithin(table.atMs, settled) ?? { first: 0, last: 0 };
   const read = (at: number) => {
     const kept = Math.min(seen.last, Math.max(seen.first, at));
-    setPointed(kept);
+    setPointedMs(table.atMs[kept] ?? null);
     pointAt(table.atMs[kept]);
   };
   return (

@@ -24,7 +24,7 @@ type Given = {
   units: Units;
   timeZone: string;
   inks: Inks;
-  pointed: (index: number | null) => void;
+  pointed: (atMs: number | null) => void;
 };
 
 const leastFlowLPerH = 0.05;

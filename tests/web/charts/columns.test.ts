@@ -1,6 +1,6 @@
 // Columns joined on one axis of time, and saved as CSV.
 import { expect, it } from "vitest";
-import { extremesOf, placesWithin, spliced } from "../../../web/charts/columns.ts";
+import { extremesOf, placeNear, placesWithin, spliced } from "../../../web/charts/columns.ts";
 import { clockTable, sharedTop } from "../../../web/charts/compare-table.ts";
 import { curveCsv } from "../../../web/charts/curve-csv.ts";
 import { lineManners, mannersOf, pickedWith } from "../../../web/charts/line-manners.ts";
@@ -15,6 +15,13 @@ it("a fine stretch takes the place of what lies within it, gaps and all", () => 
     flow: [1, 2, 7, null, 8, 4, 5],
   });
   expect(spliced(["flow"], undefined, stretch)).toBe(stretch);
+});
+
+it("an instant is read at the place nearest to it", () => {
+  const at = [0, 10, 20];
+  expect([-5, 4, 6, 20, 99].map((instant) => placeNear(at, instant))).toEqual([0, 0, 1, 2, 2]);
+  expect(placeNear(at, null)).toBeUndefined();
+  expect(placeNear([], 5)).toBeUndefined();
 });
 
 it("least and most are of what is known within the span", () => {
