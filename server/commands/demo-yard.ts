@@ -1,5 +1,6 @@
 // Sets up the demo's trees, taps and buckets through the same HTTP calls that the page makes.
 import { z } from "zod";
+import type { Ask } from "./demo-people.ts";
 
 /** What the simulated board program prints with --plan. */
 export const demoPlanSchema = z.array(
@@ -16,12 +17,8 @@ export const demoPlanSchema = z.array(
 );
 export type DemoPlan = z.infer<typeof demoPlanSchema>;
 
-type Send = (method: "POST" | "PATCH", path: string, body: unknown) => Promise<{ id: string }>;
-
 /** Throws an Error with the server's own words when it refuses anything. */
-export async function setUpYard(httpUrl: string, plan: DemoPlan, span: Span): Promise<void> {
-  const { fromMs } = span;
-  const send = createSend(httpUrl);
+export async function setUpYard(send: Ask, plan: DemoPlan, fromMs: number): Promise<void> {
   const placed: Place[] = [{ place: "home", xM: 0, yM: 0 }];
   await send("PATCH", "yard", { name: "Nine Acre Yard" });
   for (const [index, tree] of plan.entries()) {
@@ -45,11 +42,9 @@ export async function setUpYard(httpUrl: string, plan: DemoPlan, span: Span): Pr
     });
   }
   await send("PATCH", "sketch", { places: placed });
-  await setUpVessels(send, span);
+  await setUpVessels(send, fromMs);
 }
 
-/** From the first reading of the past that is filled in until now. */
-type Span = { fromMs: number; nowMs: number };
 type Place = { place: string; xM: number; yM: number };
 
 /** Two strings of trees on either side of the sugarhouse. */
@@ -60,25 +55,22 @@ function standsAt(index: number): { xM: number; yM: number } {
 }
 
 const treesAside = 6;
-const boilsEveryMs = 48 * 3_600_000;
 
-/** A barrel that the rounds go into and that is boiled down every other morning, and a can that stands by. */
-async function setUpVessels(send: Send, { fromMs, nowMs }: Span): Promise<void> {
-  const barrel = await send("POST", "vessels", { label: "Barrel", capacityL: 150, fromMs });
+/** A barrel that the rounds go into, and a can that stands by. */
+async function setUpVessels(send: Ask, fromMs: number): Promise<void> {
+  await send("POST", "vessels", { label: "Barrel", capacityL: 150, fromMs });
   await send("POST", "vessels", { label: "Milk Can", capacityL: 40, place: "cooler", fromMs });
-  for (let atMs = fromMs + boilsEveryMs; atMs < nowMs; atMs += boilsEveryMs) {
-    await send("POST", `vessels/${barrel.id}/pours`, { kind: "boil", atMs });
-  }
 }
 
-function createSend(httpUrl: string): Send {
-  return async (method, path, body) => {
+/** Asks a server, and throws an Error with its own words when it refuses. */
+export function createAsk(httpUrl: string): Ask {
+  return async <T>(method: string, path: string, body?: unknown) => {
     const answer = await fetch(`${httpUrl}/api/v1/${path}`, {
       method,
       headers: { "content-type": "application/json" },
-      body: JSON.stringify(body),
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
     });
     if (!answer.ok) throw new Error(`${method} ${path}: ${await answer.text()}`);
-    return (await answer.json()) as { id: string };
+    return (await answer.json()) as T;
   };
 }

@@ -3,17 +3,20 @@ import { type ChildProcess, execFileSync, fork } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { setTimeout as sleep } from "node:timers/promises";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { z } from "zod";
 import { msPerDay } from "../../shared/units.ts";
+import type { YardView } from "../../shared/wire/api.ts";
 import {
   type DemoOrder,
   demoReportSchema,
   demoServerReportSchema,
 } from "../../shared/wire/demo.ts";
 import { build } from "./build.ts";
-import { demoPlanSchema, setUpYard } from "./demo-yard.ts";
+import { type Ask, boilThePast, lookAfterBarrel, setUpKitchen } from "./demo-people.ts";
+import { createAsk, demoPlanSchema, setUpYard } from "./demo-yard.ts";
 
 const dist = fileURLToPath(new URL("../../dist/", import.meta.url));
 function numberOf(low: number, high: number, isWhole = false) {
@@ -31,6 +34,8 @@ const optionsSchema = z.strictObject({
 });
 type Options = z.infer<typeof optionsSchema>;
 
+const heardShortMs = 5 * 60_000;
+const lookEveryMs = 2000;
 const children: ChildProcess[] = [];
 const data = mkdtempSync(join(tmpdir(), "brimful-demo-"));
 let ending = false;
@@ -50,12 +55,16 @@ async function run(options: Options): Promise<void> {
   const server = startServer(options, { heldAtMs, timeZone });
   const { httpUrl, mqttPort } = await reportOf(server, demoServerReportSchema);
   console.log(`Brimful demo, a simulated yard: ${httpUrl}  (Ctrl-C ends it)`);
-  await setUpYard(httpUrl, plan, {
-    fromMs: heldAtMs - options.days * msPerDay,
-    nowMs: heldAtMs,
-  });
+  const fromMs = heldAtMs - options.days * msPerDay;
+  const ask = createAsk(httpUrl);
+  await setUpYard(ask, plan, fromMs);
   const board = startBoard(options, { heldAtMs, timeZone, mqttPort });
   await backfilled(board, options.days);
+  const kitchen = { ask, timeZone, barrelId: "barrel" };
+  await heardUpTo(ask, heldAtMs);
+  await setUpKitchen(ask, fromMs);
+  await boilThePast(kitchen, { fromMs, nowMs: heldAtMs });
+  await lookAfterBarrel(kitchen, fromMs);
   const order: DemoOrder = {
     kind: "run",
     heldAtMs,
@@ -64,7 +73,31 @@ async function run(options: Options): Promise<void> {
   };
   server.send(order);
   board.send(order);
+  keepBoiling(() => lookAfterBarrel(kitchen, fromMs));
   console.log(`The yard's clock now runs ${options.speed} times as fast as yours.`);
+}
+
+/** Until the server has gone through all that was filled in. */
+async function heardUpTo(ask: Ask, atMs: number): Promise<void> {
+  for (;;) {
+    const { buckets } = await ask<YardView>("GET", "yard");
+    const hung = buckets.filter(({ lastReadingMs }) => (lastReadingMs ?? 0) > atMs - heardShortMs);
+    if (hung.length === buckets.length) return;
+    await sleep(100);
+  }
+}
+
+/** What goes wrong is told once and again, but the yard goes on. */
+function keepBoiling(look: () => Promise<void>): void {
+  setTimeout(() => {
+    look()
+      .catch((error: unknown) => {
+        if (!ending) console.error(error instanceof Error ? error.message : error);
+      })
+      .finally(() => {
+        if (!ending) keepBoiling(look);
+      });
+  }, lookEveryMs);
 }
 
 function readOptions(): Options {

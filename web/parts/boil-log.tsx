@@ -11,6 +11,7 @@ import { areRight, useEntry } from "../entry.ts";
 import { formatMoment, formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { AskedButton } from "./asked-button.tsx";
+import { BoilTimes } from "./boil-times.tsx";
 import { Choice } from "./choice.tsx";
 import { EntryField } from "./entry-field.tsx";
 import { Form, SelectField } from "./fields.tsx";
@@ -275,6 +276,7 @@ function PastBoil({
       {isOpen && (
         <div class="row-more">
           <EntryRows page={page} boil={boil} change={change} />
+          <BoilTimes page={page} boil={boil} change={change} />
           <AskedButton
             question="Delete this boil with its whole log?"
             yes="Delete it"

@@ -27,23 +27,24 @@ type Props = { page: PageFrame; plan: BoilPlan; boil: Boil | undefined; changed:
 export function FinishMark({ page, plan, boil, changed }: Props) {
   const { units, nowMs } = page;
   const { finishing } = plan;
-  const [figure, unit] = formatPanTemp(
+  const isUnsure = finishing.spreadBrix > unsureBrix;
+  const [tenths = "", unit] = formatPanTemp(
     finishing.onThermometerC ?? finishing.finishingTempC,
     units,
   ).split(" ");
-  const isUnsure = finishing.spreadBrix > unsureBrix;
+  const figure = isUnsure ? Number(tenths).toFixed(0) : tenths;
   const isUrgent = ["watch", "ready", "over"].includes(boil?.watch?.state ?? "");
   return (
     <section class={isUrgent ? "finish is-urgent" : "finish"} aria-label="When to draw off">
-      <p class="finish-words">Draw off at</p>
+      <p class="finish-words">Draw off at{isUnsure && " about"}</p>
       <p class="finish-temp">
-        {isUnsure && <small class="finish-about">about </small>}
         {figure}
         <small>{unit}</small>
       </p>
       {isUnsure && (
         <p class="finish-words">
-          Not sure enough to draw off by: zero the thermometer below, or set the yard’s altitude.
+          Too unsure to draw off by, until the thermometer is zeroed below
+          {plan.pressure.from === "standard" && " or the yard’s altitude is set"}.
         </p>
       )}
       <p class="finish-words">{thermometerWords(plan, units, nowMs)}</p>
