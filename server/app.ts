@@ -218,6 +218,7 @@ async function start(inside: Inside & { changes: ChangeWatch }, http: Http): Pro
   stores.boards.setAllOffline();
   watch.start();
   await broker.start();
+  watch.publishNotes();
   await http.web.listen();
   http.live.start();
   inside.changes.start();

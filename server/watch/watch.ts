@@ -98,6 +98,8 @@ export type Watch = {
   /** Holds all notices until then; undefined ends the pause. */
   pause(untilMs: number | undefined): void;
   markSeen(alarmId: number): void;
+  /** Publishes what is open of every bucket, for who subscribes: to be called once the broker runs. */
+  publishNotes(): void;
   /** Called with what changed, as often as it changes; returns the way to stop listening. */
   onChange(listener: (change: YardChange) => void): () => void;
   /** Resolves when all that is stored has been gone through. */
@@ -177,10 +179,10 @@ export function createWatch(parts: WatchParts): Watch {
     },
     onChange: announcer.onChange,
     settled: follower.settled,
+    publishNotes: () => alarmDesk.publishAll(roll.all().map(({ bucket }) => bucket.id)),
     start() {
       alarmDesk.start();
       follower.start();
-      alarmDesk.publishAll(roll.all().map(({ bucket }) => bucket.id));
       timer = setInterval(look, tickMs);
     },
     stop() {

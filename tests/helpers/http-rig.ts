@@ -178,9 +178,9 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
     vesselsChanged: () => calls.push(["vesselsChanged"]),
     vesselLines: () => [],
     nextRound: () => view.nextRound,
+    publishNotes: () => calls.push(["publishNotes"]),
     outlookChanged: () => calls.push(["outlookChanged"]),
-    settled: () => Promise.resolve(),
-    start: () => undefined,
+    ...{ settled: () => Promise.resolve(), start: () => undefined },
     stop: () => undefined,
   };
   const change = (what: YardChange) => {

@@ -100,16 +100,22 @@ it("a bucket that mosquitto_pub fills is shown, warned of, and said on the alarm
   expect(view?.flowLPerH).toBeLessThan(1.2);
   expect(view?.brim?.t50Ms).toBeGreaterThan(startMs);
 
+  const [topic, payload] = await firstNote();
+  expect(topic).toBe("brimful/1/alarms/shed");
+  expect(JSON.parse(payload.toString())).toMatchObject({ v: 1, kinds: ["brim"] });
+});
+
+/** What somebody who subscribes to the alarms of the shed's bucket is told first. */
+async function firstNote(): Promise<[string, Buffer]> {
   const listener = await mqtt.connectAsync(app.mqttUrl());
   const heard = new Promise<[string, Buffer]>((resolve) => {
     listener.on("message", (topic, payload) => resolve([topic, payload]));
   });
   await listener.subscribeAsync(alarmTopic("shed"), { qos: 1 });
-  const [topic, payload] = await heard;
+  const note = await heard;
   await listener.endAsync();
-  expect(topic).toBe("brimful/1/alarms/shed");
-  expect(JSON.parse(payload.toString())).toMatchObject({ v: 1, kinds: ["brim"] });
-});
+  return note;
+}
 
 it("a new cell asks whose bucket it is, and what it weighed before counts once it is told", async () => {
   for (const pack of packs()) await publish(pack);
@@ -144,6 +150,8 @@ it("stops and starts again with the same numbers and the same open alarm", async
   expect(after.alarms.map(({ id }) => id)).toEqual(before.alarms.map(({ id }) => id));
   const { brim: _, keeping: __, ...shown } = after.buckets[0] ?? {};
   expect(before.buckets[0]).toMatchObject(shown);
+  const [, payload] = await firstNote();
+  expect(JSON.parse(payload.toString())).toMatchObject({ kinds: ["brim"] });
 });
 
 it("a port in use is told in one line that names the setting", async () => {
