@@ -10,6 +10,7 @@ import { areRight, type Entry, useEntry } from "../entry.ts";
 import { massText } from "../format.ts";
 import { useMoment } from "../moment.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { hashFromRoute } from "../routes.ts";
 import { AskedButton } from "./asked-button.tsx";
 import { EntryField } from "./entry-field.tsx";
 import { CheckField, Form, SelectField, TextField } from "./fields.tsx";
@@ -172,6 +173,31 @@ function cellChoices(page: PageFrame, bucket: BucketView) {
     { value: "", words: "none" },
     ...[...names].sort().map((name) => ({ value: name, words: name })),
   ];
+}
+
+/** One that was hung by mistake: what has a past is parked instead. */
+export function DeleteBucket({ bucket, page }: Edited) {
+  const sending = useSending();
+  if (bucket.lastReadingMs !== null) return null;
+  const remove = () =>
+    sending.send(async () => {
+      await callApi("DELETE", `/buckets/${bucket.id}`);
+      await page.refresh();
+      globalThis.location.hash = hashFromRoute({ view: "setup" });
+    });
+  return (
+    <>
+      <AskedButton
+        question={`Delete ${bucket.label}? Its tree and taps stay.`}
+        yes="Delete it"
+        act={remove}
+        busy={sending.busy}
+      >
+        Delete this bucket
+      </AskedButton>
+      {sending.problem !== undefined && <Outcome sending={sending} />}
+    </>
+  );
 }
 
 export function ParkButton({ bucket, page }: Edited) {

@@ -9,7 +9,7 @@ import { formatFlowRange } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { brimWords, keepingAdvice, keepingWords, riskWords, stateWords } from "../pail-words.ts";
 import { Branch } from "../parts/branch.tsx";
-import { BucketForm, ParkButton } from "../parts/bucket-form.tsx";
+import { BucketForm, DeleteBucket, ParkButton } from "../parts/bucket-form.tsx";
 import { Gatherings } from "../parts/gatherings.tsx";
 import { PailDrawing } from "../parts/pail-drawing.tsx";
 import { TreeSugars } from "../parts/tree-sugar.tsx";
@@ -54,7 +54,10 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
       <section>
         <h2>This bucket</h2>
         <BucketForm bucket={bucket} page={page} />
-        <ParkButton bucket={bucket} page={page} />
+        <p class="row-ways">
+          <ParkButton bucket={bucket} page={page} />
+          <DeleteBucket bucket={bucket} page={page} />
+        </p>
       </section>
     </div>
   );
