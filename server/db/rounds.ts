@@ -1,6 +1,6 @@
 // The sketch of the yard, the round a person is on, and the ice that was thrown out.
 import { AppError } from "../../shared/errors.ts";
-import type { CurrentRound, NextRound } from "../../shared/wire/rounds.ts";
+import type { CurrentRound, NextRound, WalkedRound } from "../../shared/wire/rounds.ts";
 import type { Settings } from "./settings.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { transactional } from "./transactional.ts";
@@ -24,11 +24,42 @@ export function createRoundStore(
     ...createIce(sqlite),
     carryKg: () => (settings.getSetting("carry-kg") as number | undefined) ?? usualCarryKg,
     setCarryKg: (carryKg: number) => settings.setSetting("carry-kg", carryKg),
+    ...createWalked(sqlite),
     /** The round a person is on; undefined when nobody is. */
     current: () => settings.getSetting("round") as StoredRound | undefined,
     start: (startedMs: number, plan: NextRound) =>
       settings.setSetting("round", { startedMs, plan }),
     end: () => settings.removeSetting("round"),
+  };
+}
+
+type WalkedRow = Omit<StoredWalk, "plannedL"> & { plannedMl: number };
+export type StoredWalk = Omit<WalkedRound, "gatheredL" | "gatheredBuckets">;
+
+function createWalked(sqlite: Sqlite) {
+  const insertOne = sqlite.prepare(`INSERT OR REPLACE INTO walked_round
+    (started_ms, ended_ms, trips, buckets, planned_ml, planned_minutes)
+    VALUES (@startedMs, @endedMs, @trips, @buckets, @plannedMl, @plannedMinutes)`);
+  const listSpan = sqlite.prepare(`SELECT started_ms AS startedMs, ended_ms AS endedMs, trips,
+      buckets, planned_ml AS plannedMl, planned_minutes AS plannedMinutes
+    FROM walked_round WHERE started_ms >= @fromMs AND started_ms < @toMs ORDER BY started_ms`);
+  return {
+    insertWalked({ startedMs, plan }: StoredRound, endedMs: number | null): void {
+      insertOne.run({
+        startedMs,
+        endedMs,
+        trips: plan.trips.length,
+        buckets: plan.trips.flatMap(({ stops }) => stops).length,
+        plannedMl: Math.round(plan.volumeL * 1000),
+        plannedMinutes: plan.minutes,
+      });
+    },
+    /** Oldest first. */
+    listWalked: (span: { fromMs: number; toMs: number }): StoredWalk[] =>
+      (listSpan.all(span) as WalkedRow[]).map(({ plannedMl, ...walk }) => ({
+        ...walk,
+        plannedL: plannedMl / 1000,
+      })),
   };
 }
 

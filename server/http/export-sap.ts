@@ -1,8 +1,9 @@
 // What people wrote down about gathered sap, as CSV: vessels, pours, sugar, ice thrown out, washings.
-import { smallTable, type Table, timeText } from "./export-table.ts";
+import { smallTable, type Table, timeOrNothing, timeText } from "./export-table.ts";
 import type { HttpParts } from "./parts.ts";
+import { listWalked } from "./rounds.ts";
 
-type Parts = Pick<HttpParts, "vessels" | "pours" | "sugars" | "rounds" | "buckets">;
+type Parts = Pick<HttpParts, "vessels" | "pours" | "sugars" | "rounds" | "buckets" | "gatherings">;
 
 export function sapTables(parts: Parts): Table[] {
   return [
@@ -11,6 +12,7 @@ export function sapTables(parts: Parts): Table[] {
     pourTable(parts),
     sugarTable(parts),
     iceTable(parts),
+    roundTable(parts),
     washingTable(parts),
   ];
 }
@@ -86,6 +88,24 @@ function sugarTable({ sugars }: Parts): Table {
       temp_c: ({ tempC }) => tempC,
       marked_at_c: ({ markedAtC }) => markedAtC,
       brix: ({ brix }) => brix,
+    },
+  });
+}
+
+function roundTable(parts: Parts): Table {
+  return smallTable({
+    name: "rounds",
+    summary: "Every round that was walked: as planned, and what was gathered meanwhile",
+    rows: (span) => listWalked(parts, span),
+    columns: {
+      started: ({ startedMs }) => timeText(startedMs),
+      ended: ({ endedMs }) => timeOrNothing(endedMs),
+      trips: ({ trips }) => trips,
+      buckets: ({ buckets }) => buckets,
+      planned_l: ({ plannedL }) => plannedL,
+      planned_minutes: ({ plannedMinutes }) => plannedMinutes,
+      gathered_buckets: ({ gatheredBuckets }) => gatheredBuckets,
+      gathered_l: ({ gatheredL }) => Number(gatheredL.toFixed(3)),
     },
   });
 }

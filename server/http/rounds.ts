@@ -3,6 +3,7 @@ import { z } from "zod";
 import { AppError } from "../../shared/errors.ts";
 import { sugarInIce } from "../../shared/sap/ice.ts";
 import { msPerHour, msPerMinute } from "../../shared/units.ts";
+import { spanQuerySchema } from "../../shared/wire/api.ts";
 import {
   type CurrentRound,
   type IceThrown,
@@ -13,13 +14,15 @@ import {
   type Sketch,
   sketchPatchSchema,
   sketchSchema,
+  type WalkedRound,
+  walkedRoundSchema,
 } from "../../shared/wire/rounds.ts";
 import type { StoredIce } from "../db/rounds.ts";
 import { scaledPlaces } from "../domain/rounds/distances.ts";
 import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
-import { numberFrom } from "./span.ts";
+import { numberFrom, spanFrom } from "./span.ts";
 
 type Parts = Pick<
   HttpParts,
@@ -64,6 +67,7 @@ function walkRoutes(parts: Parts): Route[] {
       handle: () => {
         const plan = watch.nextRound();
         const startedMs = Math.round(clock.nowMs());
+        closeRound(parts, null);
         rounds.start(startedMs, plan);
         watch.pause(startedMs + Math.max(leastPauseMs, 2 * plan.minutes * msPerMinute));
         return { round: currentRound(parts) };
@@ -74,11 +78,47 @@ function walkRoutes(parts: Parts): Route[] {
       path: "/rounds/end",
       summary: "Back from the round: notices go out again",
       handle: () => {
-        rounds.end();
+        closeRound(parts, Math.round(clock.nowMs()));
         watch.pause(undefined);
       },
     }),
+    route({
+      method: "get",
+      path: "/rounds",
+      summary: "Rounds of a span that are over: as planned, and what was gathered meanwhile",
+      query: spanQuerySchema,
+      answer: z.array(walkedRoundSchema),
+      handle: ({ query }) =>
+        listWalked(parts, spanFrom(query, { fromMs: 0, toMs: clock.nowMs() + 1 })),
+    }),
   ];
+}
+
+/** Keeps the round that somebody was on, with its end where it is known. */
+function closeRound({ rounds }: Pick<Parts, "rounds">, endedMs: number | null): void {
+  const stored = rounds.current();
+  if (stored === undefined) return;
+  const isForgotten = endedMs !== null && endedMs - stored.startedMs > longestMs;
+  rounds.insertWalked(stored, isForgotten ? null : endedMs);
+  rounds.end();
+}
+
+/** Rounds that are over, oldest first, with what was gathered while each lasted. */
+export function listWalked(
+  { rounds, gatherings }: Pick<Parts, "rounds" | "gatherings">,
+  span: { fromMs: number; toMs: number },
+): WalkedRound[] {
+  return rounds.listWalked(span).map((walk) => {
+    const toMs = (walk.endedMs ?? walk.startedMs + longestMs) + 1;
+    const gathered = gatherings
+      .list({ fromMs: walk.startedMs, toMs })
+      .filter(({ struck }) => !struck);
+    return {
+      ...walk,
+      gatheredL: gathered.reduce((sum, { volumeL }) => sum + volumeL, 0),
+      gatheredBuckets: new Set(gathered.map(({ bucketId }) => bucketId)).size,
+    };
+  });
 }
 
 function currentRound({ rounds, gatherings, clock }: Parts): CurrentRound | null {

@@ -86,6 +86,14 @@ export function formatDeadline(atMs: number, { nowMs, timeZone }: ReaderTime): s
   return `${day}${isNoon ? "noon" : formatClock(careful, timeZone)}`;
 }
 
+/** The same for what is read on other days too: "Friday 4:00", never "tomorrow 4:00". */
+export function formatLastingDeadline(atMs: number, time: ReaderTime): string {
+  const words = formatDeadline(atMs, time);
+  const key = localParts(atMs, time.timeZone).dayKey;
+  const weekday = weekdays[new Date(`${key}T00:00:00Z`).getUTCDay()] ?? "";
+  return words.replace(/^tomorrow\b/, weekday);
+}
+
 /** "5 Mar". */
 export function formatDate(atMs: number, timeZone: string): string {
   const date = new Date(dayStart(atMs, timeZone));

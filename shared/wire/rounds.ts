@@ -84,6 +84,19 @@ export const currentRoundSchema = z.object({
   ),
 });
 export type CurrentRound = z.infer<typeof currentRoundSchema>;
+/** A round that is over: as planned when somebody set out, and what was gathered while it lasted. */
+export const walkedRoundSchema = z.object({
+  startedMs: ms,
+  /** Null where nobody said that they were back. */
+  endedMs: ms.nullable(),
+  trips: z.number().int(),
+  buckets: z.number().int(),
+  plannedL: z.number(),
+  plannedMinutes: z.number(),
+  gatheredL: z.number(),
+  gatheredBuckets: z.number().int(),
+});
+export type WalkedRound = z.infer<typeof walkedRoundSchema>;
 export const roundAnswerSchema = z.object({ round: currentRoundSchema.nullable() });
 export type RoundAnswer = z.infer<typeof roundAnswerSchema>;
 

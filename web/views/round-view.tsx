@@ -11,6 +11,7 @@ import { Cautions } from "../parts/cautions.tsx";
 import { Outcome } from "../parts/outcome.tsx";
 import { GatheredByHand, IceThrownOut } from "../parts/round-log.tsx";
 import { LeftHanging, RoundTrips } from "../parts/round-trips.tsx";
+import { RoundsBefore } from "../parts/rounds-before.tsx";
 import { SketchSection } from "../parts/sketch-section.tsx";
 import { hashFromRoute } from "../routes.ts";
 
@@ -41,6 +42,7 @@ export function RoundPage({ page }: { page: PageFrame }) {
         <GatheredByHand page={page} changed={changed} />
         <IceThrownOut page={page} />
       </section>
+      <RoundsBefore page={page} again={asked} />
       {sketch.value !== undefined && (
         <SketchSection sketch={sketch.value} page={page} round={shown} changed={changed} />
       )}

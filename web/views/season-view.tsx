@@ -89,6 +89,7 @@ const tables = [
   "pours",
   "sugars",
   "ice",
+  "rounds",
   "washings",
   "boils",
   "boil-entries",

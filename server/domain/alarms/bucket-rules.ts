@@ -1,5 +1,5 @@
 // When a bucket raises an alarm and, less strictly, when it keeps one that is open.
-import { formatDeadline, formatTimeOfDay } from "../../../shared/people/format.ts";
+import { formatLastingDeadline, formatTimeOfDay } from "../../../shared/people/format.ts";
 import { msPerHour } from "../../../shared/units.ts";
 import type { AlarmKind, BucketState, Keeping } from "../../../shared/wire/api.ts";
 import type { BrimDecision } from "../brim/decide.ts";
@@ -104,7 +104,7 @@ function brimText({ label, nowMs, timeZone }: Look, decision: BrimDecision): str
   if (at !== null && at <= nowMs) {
     return `${label} is about to brim over: gather it now`;
   }
-  const when = at === null ? "soon" : `around ${formatDeadline(at, { nowMs, timeZone })}`;
+  const when = at === null ? "soon" : `around ${formatLastingDeadline(at, { nowMs, timeZone })}`;
   const how = t50Ms === null ? "may brim over" : "will likely brim over";
   const night = decision.overnight && !decision.urgent ? ": empty it before the night" : "";
   return `${label} ${how} ${when}${night}`;
@@ -130,7 +130,7 @@ function judgeBoil(look: Look): Standing {
   if (aheadMs <= 0 || aheadMs > boilHoldMs) {
     return null;
   }
-  const by = formatTimeOfDay(look.nowMs + aheadMs, look);
+  const by = formatLastingDeadline(look.nowMs + aheadMs, look);
   const verdict: Verdict = {
     severity: aheadMs <= boilSoonMs ? "soon" : "advice",
     text: `The sap in ${look.label} should be boiled by ${by}`,

@@ -1,5 +1,5 @@
 // When a vessel raises an alarm and, less strictly, keeps it: it is full, or its sap should be boiled.
-import { formatDeadline } from "../../../shared/people/format.ts";
+import { formatLastingDeadline } from "../../../shared/people/format.ts";
 import { gFromVolumeL } from "../../../shared/sap/density.ts";
 import { msPerHour } from "../../../shared/units.ts";
 import { leastToHoldG } from "../keeping/least.ts";
@@ -54,7 +54,7 @@ function judgeOld(vessel: VesselSituation, { nowMs, timeZone }: Reader): Found |
   const text =
     aheadMs <= 0
       ? `The sap in ${label} has stood too warm for too long: smell it, boil it now or throw it out`
-      : `The sap in ${label} should be boiled by ${formatDeadline(boilByMs, { nowMs, timeZone })}`;
+      : `The sap in ${label} should be boiled by ${formatLastingDeadline(boilByMs, { nowMs, timeZone })}`;
   const severity = aheadMs <= boil.soonMs ? "soon" : "advice";
   return { standing: aheadMs <= boil.raiseMs ? "raise" : "hold", verdict: { severity, text } };
 }

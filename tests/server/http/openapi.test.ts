@@ -45,7 +45,7 @@ const tables = [
   "boils",
 ].concat(
   ["boil-entries", "batches", "alarms", "seasons", "vessels", "vessel-notes", "pours"],
-  ["sugars", "ice", "washings"],
+  ["sugars", "ice", "rounds", "washings"],
 );
 const contract = [
   ...["GET /yard", "PATCH /yard", "GET /trees/compare", "GET /buckets/{id}/curve"],
@@ -60,7 +60,7 @@ const contract = [
   ...["GET /record", "GET /season/hints"],
   ...["GET /vessels/{id}/pours", "POST /vessels/{id}/pours", "PATCH /pours/{id}"],
   ...["POST /vessels/{id}/notes", "POST /gatherings/{id}/vessel"],
-  ...["GET /rounds/next", "GET /rounds/current", "POST /rounds", "POST /rounds/end"],
+  ...["GET /rounds/next", "GET /rounds/current", "POST /rounds", "POST /rounds/end", "GET /rounds"],
   ...["GET /sketch", "PATCH /sketch", "GET /ice", "POST /ice", "DELETE /ice/{id}"],
   ...["GET /sugars", "POST /trees/{id}/sugars", "DELETE /sugars/{id}"],
   ...["GET /alarms", "POST /alarms/{id}/seen", "POST /alarms/pause"],
@@ -232,6 +232,7 @@ async function askOfRounds(ask: Asking) {
   await ask("POST", "/rounds");
   await ask("GET", "/rounds/current");
   await ask("POST", "/rounds/end");
+  await ask("GET", "/rounds");
   await ask("PATCH", "/sketch", { body: { places: [{ place: "home", xM: 1, yM: 2 }] } });
   await ask("GET", "/sketch");
   await ask("POST", "/ice", { body: { bucketId: "gate", massKg: 1.5 } });

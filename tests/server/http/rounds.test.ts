@@ -35,6 +35,28 @@ describe("the walk", () => {
     expect((await http.get("/yard")).body.yard.pausedUntilMs).toBeNull();
   });
 
+  test("rounds that are over are listed with what was gathered on the way", async () => {
+    await http.post("/gatherings", { bucketId: "gate", volumeL: 1, atMs: startMs - 1 });
+    await http.post("/rounds");
+    http.rig.clock.advance(60_000);
+    await http.post("/gatherings", { bucketId: "gate", volumeL: 4 });
+    http.rig.clock.advance(60_000);
+    await http.post("/rounds/end");
+    const ended = { startedMs: startMs, endedMs: startMs + 120_000, plannedMinutes: 12 };
+    const [walked, ...more] = (await http.get("/rounds")).body;
+    expect(walked).toMatchObject({ ...ended, gatheredL: 4, gatheredBuckets: 1 });
+    expect(more).toEqual([]);
+    // One that nobody ended is kept without an end when the next begins.
+    await http.post("/rounds");
+    http.rig.clock.advance(5 * 3_600_000);
+    await http.post("/rounds");
+    const all = (await http.get("/rounds")).body;
+    expect(all.map(({ endedMs }: { endedMs: number }) => endedMs)).toEqual([
+      startMs + 120_000,
+      null,
+    ]);
+  });
+
   test("a round that nobody ended is over after four hours", async () => {
     await http.post("/rounds");
     http.rig.clock.advance(4 * 3_600_000 + 1);

@@ -32,9 +32,7 @@ describe("brim alarm", () => {
   it("says no more than may when the middle time is beyond the forecast", () => {
     const brim = { probability: 0.2, t10Ms: nowMs + 20 * hourMs, t50Ms: null, t90Ms: null };
     const [episode] = raisedBy({ decision: decisionOf({ warn: true, overnight: true, brim }) });
-    expect(episode?.text).toBe(
-      "Gate may brim over around tomorrow 4:00: empty it before the night",
-    );
+    expect(episode?.text).toBe("Gate may brim over around Sunday 4:00: empty it before the night");
   });
 
   it("gives way to brimful, and both end when the bucket is emptied", () => {
