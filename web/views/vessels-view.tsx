@@ -40,13 +40,16 @@ export function vesselSentence(page: PageFrame): string {
   if (first === undefined) return "No gathered sap is waiting.";
   const volumeL = holding.reduce((sum, vessel) => sum + vessel.volumeL, 0);
   const where = holding.length === 1 ? first.label : `${holding.length} vessels`;
+  if (first.keeping?.boilByMs == null) {
+    return `${formatVolume(volumeL, page.units)} in ${where}: it keeps for now.`;
+  }
   const order = holding.length === 1 ? "boil it" : `boil what is in ${first.label} first`;
   return `${formatVolume(volumeL, page.units)} in ${where}: ${order}${byWords(first, page)}.`;
 }
 
 function byWords({ keeping }: VesselView, page: PageFrame): string {
   const boilByMs = keeping?.boilByMs ?? null;
-  if (boilByMs === null) return ", it keeps for now";
+  if (boilByMs === null) return "";
   if (boilByMs <= page.nowMs) return ", but smell it before: it is past its boil-by";
   return ` by ${formatDeadline(boilByMs, page)}`;
 }
