@@ -1,5 +1,5 @@
 // Says of the server itself what a person wants to know: room, backups, clocks.
-import { msPerDay } from "../units.ts";
+import { msPerDay, msPerMinute } from "../units.ts";
 import type { Care } from "../wire/care.ts";
 import { formatAge } from "./format.ts";
 
@@ -51,4 +51,17 @@ export function certificateWords({
   const days = Math.floor((certificateUntilMs - nowMs) / msPerDay);
   if (days < 0) return "has ended";
   return days === 1 ? "good for 1 day" : `good for ${days} days`;
+}
+
+// What is heard more seldom than that is no board that is only between two readings.
+const heardOfLateMs = 10 * msPerMinute;
+
+/** Whether a board is there; what publishes without saying so, as a script does, is known by being heard. */
+export function boardWords(
+  board: { online: boolean; lastHeardMs: number | null },
+  nowMs: number,
+): string {
+  if (board.online) return "is there";
+  const isHeard = board.lastHeardMs !== null && nowMs - board.lastHeardMs < heardOfLateMs;
+  return isHeard ? "sends readings, now and then" : "is away";
 }

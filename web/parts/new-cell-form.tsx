@@ -141,6 +141,10 @@ export function cellWords(cell: Cell, units: Units): string {
   return `${cell.cell} is weighing ${formatMass(cell.massKg, units)}: whose bucket is it?`;
 }
 
+function secondName(treeLabel: string): string {
+  return treeLabel === "" ? "" : `${treeLabel} second`;
+}
+
 function Fields(props: {
   filled: Filled;
   set: (part: keyof Filled) => (text: string) => void;
@@ -152,12 +156,19 @@ function Fields(props: {
     { value: "", words: "a new tree" },
     ...trees.map(({ id, label }) => ({ value: id, words: label })),
   ];
+  // A second bucket on a tree is called after it too, unless a person says otherwise.
+  const chooseTree = (treeId: string) => {
+    set("treeId")(treeId);
+    if (filled.label === "" || trees.some((tree) => filled.label === secondName(tree.label))) {
+      set("label")(secondName(trees.find(({ id }) => id === treeId)?.label ?? ""));
+    }
+  };
   return (
     <>
-      <SelectField label="Tree" value={filled.treeId} set={set("treeId")} choices={choices} />
-      <TextField label="Name" value={filled.label} set={set("label")} required />
+      <SelectField label="On the tree" value={filled.treeId} set={chooseTree} choices={choices} />
+      <TextField label="The bucket’s name" value={filled.label} set={set("label")} required />
       <SelectField
-        label="Taps in it"
+        label="Taps that run into it"
         value={filled.taps}
         set={set("taps")}
         choices={["1", "2", "3", "4"].map((value) => ({ value, words: value }))}

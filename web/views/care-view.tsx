@@ -1,7 +1,13 @@
 // The server itself: room on its disk, backups, clocks against the boards', version.
 import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
-import { backupWords, certificateWords, clockWords, diskWords } from "../../shared/people/care.ts";
+import {
+  backupWords,
+  boardWords,
+  certificateWords,
+  clockWords,
+  diskWords,
+} from "../../shared/people/care.ts";
 import { formatAge, formatCount } from "../../shared/people/format.ts";
 import type { Care } from "../../shared/wire/care.ts";
 import { callApi } from "../api.ts";
@@ -104,7 +110,7 @@ function Boards({ care }: { care: Care }) {
         {care.boards.map(({ name, online, lastHeardMs, clockAheadMs }) => (
           <li key={name}>
             <span class="row-words">
-              <b class="row-name">{name}</b> {online ? "is there" : "is away"}
+              <b class="row-name">{name}</b> {boardWords({ online, lastHeardMs }, care.nowMs)}
               <span class="soft">
                 heard {formatAge(care.nowMs - lastHeardMs)}, {clockWords(clockAheadMs)}
               </span>

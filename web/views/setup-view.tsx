@@ -1,4 +1,5 @@
 // Set-up: new cells, buckets, the yard, notices, boards.
+import { boardWords } from "../../shared/people/care.ts";
 import { contradictionWords } from "../../shared/people/contradiction.ts";
 import {
   formatAge,
@@ -130,7 +131,7 @@ function BoardRow({ board, page }: { board: BoardView; page: PageFrame }) {
   return (
     <li>
       <span class="row-words">
-        <b class="row-name">{board.name}</b> {board.online ? "is there" : "is away"}
+        <b class="row-name">{board.name}</b> {boardWords(board, nowMs)}
         <span class="soft">{parts.filter((part) => part !== undefined).join(", ")}</span>
       </span>
       {board.cells.length > 0 && <BoardCells board={board} page={page} />}

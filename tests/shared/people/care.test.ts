@@ -2,6 +2,7 @@
 import { expect, it } from "vitest";
 import {
   backupWords,
+  boardWords,
   certificateWords,
   clockWords,
   diskWords,
@@ -52,4 +53,13 @@ it("says how long the certificate is good, or that there is none", () => {
   expect(words(9e12 + 812.5 * day)).toBe("good for 812 days");
   expect(words(9e12 + 1.5 * day)).toBe("good for 1 day");
   expect(words(9e12 - 1)).toBe("has ended");
+});
+
+it.each([
+  [{ online: true, lastHeardMs: null }, "is there"],
+  [{ online: false, lastHeardMs: 99 * 60_000 }, "sends readings, now and then"],
+  [{ online: false, lastHeardMs: 89 * 60_000 }, "is away"],
+  [{ online: false, lastHeardMs: null }, "is away"],
+])("a board that holds no link but is heard is not away: %j", (board, words) => {
+  expect(boardWords(board, 100 * 60_000)).toBe(words);
 });
