@@ -27,6 +27,8 @@ type Announcing = AnnouncerParts & {
   saidMs: number;
   toldMs: number;
   lastDoNow: { text: string; atMs: number };
+  /** By name, what was told of each board last: one that says nothing new is left out. */
+  toldBoards: Map<string, string>;
 };
 
 const shortestPauseMs = 50;
@@ -45,6 +47,7 @@ export function createAnnouncer(parts: AnnouncerParts) {
     saidMs: 0,
     toldMs: 0,
     lastDoNow: { text: "", atMs: 0 },
+    toldBoards: new Map(),
   };
   const mark = (what: Partial<Due>) => {
     Object.assign(inside.due, what);
@@ -128,7 +131,8 @@ type Made = {
 
 function changeOf(inside: Announcing, due: Due, made: Made): YardChange {
   const { views } = inside;
-  const { nowMs, boards, doNow } = made;
+  const { nowMs, doNow } = made;
+  const boards = newsOf(inside, made.boards ?? []);
   const buckets = [...due.buckets].filter(({ bucket }) => inside.roll.find(bucket.id));
   return {
     nowMs,
@@ -136,11 +140,20 @@ function changeOf(inside: Announcing, due: Due, made: Made): YardChange {
     ...(due.yard ? { season: views.season(nowMs) } : {}),
     ...(due.gone.length > 0 ? { gone: due.gone } : {}),
     ...(buckets.length > 0 ? { buckets: buckets.map((one) => views.bucket(one, nowMs)) } : {}),
-    ...(boards === undefined ? {} : { boards }),
+    ...(boards.length > 0 ? { boards } : {}),
     ...(due.vessels ? { vessels: views.vessels(nowMs) } : {}),
     ...(due.alarms ? { alarms: inside.alarmDesk.list() } : {}),
     ...(doNow === undefined ? {} : { doNow }),
   };
+}
+
+function newsOf({ toldBoards }: Announcing, boards: YardView["boards"]): YardView["boards"] {
+  return boards.filter((board) => {
+    const text = JSON.stringify(board);
+    if (toldBoards.get(board.name) === text) return false;
+    toldBoards.set(board.name, text);
+    return true;
+  });
 }
 
 /** The sentence costs a look at every bucket: at most once a second, or at once for an alarm. */
@@ -157,7 +170,10 @@ function changedDoNow(
   return text === lastDoNow.text ? undefined : doNow;
 }
 
-function yardView({ views, clock, roll, alarmDesk, pausedUntilMs }: Announcing): YardView {
+function yardView(inside: Announcing): YardView {
+  const { views, clock, roll, alarmDesk, pausedUntilMs } = inside;
+  // Who is shown the whole now is told all that comes after, whatever was told before.
+  inside.toldBoards.clear();
   const nowMs = Math.round(clock.nowMs());
   const boards = views.boards(nowMs);
   return {
