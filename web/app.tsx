@@ -14,12 +14,12 @@ import { type Route, routeFromHash } from "./routes.ts";
 import { mayEnter } from "./session.ts";
 import { type Store, useStore, useYardNowMs } from "./store.ts";
 import { AlarmsPage } from "./views/alarms-view.tsx";
-import { BucketPage } from "./views/bucket-view.tsx";
 import { SetupPage } from "./views/setup-view.tsx";
 import { SignInPage } from "./views/sign-in-view.tsx";
 import { YardPage } from "./views/yard-view.tsx";
 
 const BoilPage = later(async () => (await import("./views/boil-view.tsx")).BoilPage);
+const BucketPage = later(async () => (await import("./views/bucket-view.tsx")).BucketPage);
 const CarePage = later(async () => (await import("./views/care-view.tsx")).CarePage);
 const ComparePage = later(async () => (await import("./views/compare-view.tsx")).ComparePage);
 const LabelsPage = later(async () => (await import("./views/labels-view.tsx")).LabelsPage);
