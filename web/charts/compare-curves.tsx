@@ -147,10 +147,7 @@ function Over(parts: Parts) {
   const ids = trees.map(({ treeId }) => treeId);
   const [picked, setPicked] = useState<string[]>(ids.slice(0, firstPicks));
   const manners = mannersOf(picked);
-  const chart = useMemo(
-    () => overChart(given, ids, manners),
-    [given, ids.join(" "), picked.join(" ")],
-  );
+  const chart = useMemo(() => overChart(given, manners), [given, picked.join(" ")]);
   const air = useMemo(() => airChart(given), [given]);
   return (
     <>

@@ -63,12 +63,10 @@ export function smallCharts(given: CompareGiven, treeIds: readonly string[]): Ma
 }
 
 /** All in one chart: those picked in their manner and in front, the others faint behind. */
-export function overChart(
-  given: CompareGiven,
-  treeIds: readonly string[],
-  manners: ReadonlyMap<string, LineManner>,
-): Chart {
+export function overChart(given: CompareGiven, manners: ReadonlyMap<string, LineManner>): Chart {
   const { table, inks } = given;
+  // Not by rank, which changes with the span: the chart needn't be built anew for that.
+  const treeIds = [...table.flowLPerH.keys()];
   const ordered = [
     ...treeIds.filter((treeId) => !manners.has(treeId)),
     ...treeIds.filter((treeId) => manners.has(treeId)).reverse(),

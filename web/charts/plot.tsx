@@ -2,6 +2,7 @@
 import { useEffect, useRef } from "preact/hooks";
 import uPlot from "uplot";
 import { followHands } from "./gestures.ts";
+import { inTurn, notAnyMore } from "./in-turn.ts";
 import { type PlotLook, plotOptions, syncKey } from "./plot-options.ts";
 import type { SpanControl } from "./span-control.ts";
 import type { TimeSpan } from "./time-span.ts";
@@ -26,14 +27,18 @@ export function Plot(props: { look: PlotLook; data: uPlot.AlignedData; control: 
     const stops = [moveWith(made, control), fitTo(home, made, heightPx)];
     return () => {
       for (const stop of stops) stop();
+      notAnyMore(made);
       made.destroy();
     };
   }, [inks, timeZone, heightPx, key, control]);
   useEffect(() => {
-    if (chart.current === null) return;
-    chart.current.setData(data, false);
-    // Also draws everything anew, with the upright scale that `look` has now.
-    showSpan(chart.current, control.span());
+    const { current } = chart;
+    if (current === null) return;
+    inTurn(current, () => {
+      current.setData(data, false);
+      // Also draws everything anew, with the upright scale that `look` has now.
+      showSpan(current, control.span());
+    });
   }, [data, look, control]);
   return <div class="plot" ref={place} />;
 }
