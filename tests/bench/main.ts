@@ -10,12 +10,14 @@ import { filter } from "./filter.ts";
 import { ingest } from "./ingest.ts";
 import { latency } from "./latency.ts";
 import { memory } from "./memory.ts";
+import { page } from "./page.ts";
 import { planner } from "./rounds.ts";
 import { startup } from "./startup.ts";
 import { weight } from "./weight.ts";
 
 const all: Record<string, () => Figure[] | Promise<Figure[]>> = {
   weight,
+  page,
   startup,
   curve,
   brim,
