@@ -11,6 +11,7 @@ import { keepPage } from "./offline.ts";
 import { askSession, enterByLink, mayEnter, visitFromHash } from "./session.ts";
 import { createStore } from "./store.ts";
 import "./styles/base.css";
+import "./styles/masthead.css";
 import "./styles/yard.css";
 import "./styles/pails.css";
 import "./styles/forms.css";

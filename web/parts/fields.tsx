@@ -26,14 +26,18 @@ export function TextField(props: {
   );
 }
 
+/** More than these are cut off in one column. */
+const mostLetters = 15;
+
 export function SelectField(props: {
   label: string;
   value: string;
   set: (value: string) => void;
   choices: { value: string; words: string }[];
 }) {
+  const isLong = props.choices.some(({ words }) => words.length > mostLetters);
   return (
-    <label class="field">
+    <label class={isLong ? "field is-long" : "field"}>
       <span>{props.label}</span>
       <span class="field-box">
         <select value={props.value} onChange={(event) => props.set(event.currentTarget.value)}>

@@ -61,7 +61,7 @@ function Ways({ openAlarms, route }: { openAlarms: number; route: Route }) {
 
 function Way(props: { place: Place; openAlarms: number; isHere: boolean }) {
   const { place, openAlarms, isHere } = props;
-  const count = place.view === "alarms" && openAlarms > 0 ? ` (${openAlarms})` : "";
+  const count = place.view === "alarms" ? openAlarms : 0;
   return (
     <li>
       <a
@@ -70,7 +70,12 @@ function Way(props: { place: Place; openAlarms: number; isHere: boolean }) {
         title={place.about}
       >
         {place.words}
-        {count}
+        {count > 0 && (
+          <span class="count">
+            {count}
+            <span class="unseen"> open</span>
+          </span>
+        )}
         <span class="about" aria-hidden="true">
           {place.about}
         </span>

@@ -13,6 +13,7 @@ import {
   shareOf,
   steppedBy,
 } from "../sketch-frame.ts";
+import { type NameSide, nameSides } from "../sketch-names.ts";
 
 export type SketchPaperProps = {
   sketch: Sketch;
@@ -32,6 +33,9 @@ export function SketchPaper({ sketch, round, page, move }: SketchPaperProps) {
   useEffect(() => setDropped(undefined), [sketch]);
   const shown = dragged ?? dropped;
   const places = sketch.places.map((one) => (one.place === shown?.place ? shown : one));
+  const sides = nameSides(
+    places.map((one) => ({ name: placeName(one.place, page), ...shareOf(frame, one) })),
+  );
   const pointAt = (event: PointerEvent, place: string): SketchPlace | undefined => {
     const box = paper.current?.getBoundingClientRect();
     if (box === undefined) return undefined;
@@ -47,10 +51,11 @@ export function SketchPaper({ sketch, round, page, move }: SketchPaperProps) {
   return (
     <div class="sketch" ref={paper}>
       <Ways frame={frame} places={places} round={round} page={page} />
-      {places.map((one) => (
+      {places.map((one, index) => (
         <Place
           key={one.place}
           place={one}
+          side={sides[index] ?? "below"}
           frame={frame}
           page={page}
           drag={(event) => setDragged(pointAt(event, one.place))}
@@ -95,6 +100,7 @@ function Ways(props: {
 
 function Place(props: {
   place: SketchPlace;
+  side: NameSide;
   frame: SketchFrame;
   page: PageFrame;
   drag: (event: PointerEvent) => void;
@@ -127,7 +133,7 @@ function Place(props: {
       }}
     >
       <span class="place-dot" aria-hidden="true" />
-      <span class="place-name" aria-hidden="true">
+      <span class={`place-name is-${props.side}`} aria-hidden="true">
         {name}
       </span>
     </button>
