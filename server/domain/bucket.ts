@@ -67,5 +67,7 @@ export type Slot = {
   lowGPerH: number;
   highGPerH: number;
   airC?: number;
+  /** Hour of the yard's own day at its end, as of its last reading. */
+  localHour?: number;
   full: boolean;
 };

@@ -35,7 +35,7 @@ export type Track = {
 export type TrackStep = { track: Track; events: FlowEvent[]; slots: Slot[] };
 
 /** To be raised with every change after which the same readings give another track. */
-const presentModel = 4;
+const presentModel = 5;
 const usualIntervalMs = 30_000;
 const intervalShare = 0.2;
 const longestIntervalMs = 3_600_000;
@@ -82,6 +82,7 @@ export function advanceTrack(track: Track, reading: BucketReading, setup: Bucket
     estimate,
     events: step.events,
     ...(reading.airC === undefined ? {} : { airC: reading.airC }),
+    ...(reading.localHour === undefined ? {} : { localHour: reading.localHour }),
   });
   const heard: Track = {
     ...track,

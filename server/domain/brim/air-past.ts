@@ -16,7 +16,7 @@ export const airStepsPerDay = 48;
 export const airPastDays = 10;
 const mostSteps = airPastDays * airStepsPerDay;
 /** The air's daily wave is highest about so long after the sun is (own estimate from hourly records). */
-const warmestAfterNoonH = 3.5;
+export const warmestAfterNoonH = 3.5;
 const leastWaveC = 0.5;
 
 export function startAirPast(): AirPast {

@@ -27,7 +27,7 @@ export type Calibration = {
 
 export const toldLeadsH = [12, 24] as const;
 const plain: Boldness = { shift: 0, slope: 1 };
-export const uncalibrated: Calibration = { pathLogSd: 0.3, boldness: [plain, plain] };
+export const uncalibrated: Calibration = { pathLogSd: 0.2, boldness: [plain, plain] };
 export const toldShares: readonly number[] = Array.from({ length: 21 }, (_, at) => (at + 0.5) / 21);
 
 const spreadStepADay = 0.02;

@@ -19,8 +19,8 @@ import {
   startParticles,
   stepParticles,
   textFromParticles,
+  toldByCharged,
   weighParticles,
-  weightsOf,
 } from "./particles.ts";
 import { createDraws, type Draws, seedFrom } from "./random.ts";
 
@@ -30,11 +30,13 @@ export type BrimMemory = {
   atMs: number | null;
   airC: number;
   air: AirPast;
+  /** UTC hour of noon by the yard's clock, null while nobody told. */
+  clockNoonHour: number | null;
   /** Supposed trees as a text that JSON takes as it is. */
   trees: string;
   /** Slots that were learnt from. */
   learntSlots: number;
-  /** What ran and what the trees told of it, both fading over days. */
+  /** What ran and what the trees told of it, both fading over days; of trees charged by a freeze of ours alone. */
   seenG: number;
   toldG: number;
 };
@@ -50,6 +52,9 @@ const z95 = 1.645;
 /** Days over which what was told is held against what ran, and how much of each is taken for granted [own]. */
 const strengthDays = 3;
 const grantedG = 1000;
+/** Where neither is more, noise and weeping tell nothing of a tree's strength. */
+const runningGPerH = 20;
+const leastChargedShare = 0.5;
 const strengthRange = { low: 0.5, high: 2 };
 /** Frozen through, a bucket holds 0.917 of what it does else. */
 const iceRimShare = 0.91;
@@ -62,6 +67,7 @@ export function startBrimMemory(): BrimMemory {
     atMs: null,
     airC: 0,
     air: startAirPast(),
+    clockNoonHour: null,
     trees: "",
     learntSlots: 0,
     seenG: 0,
@@ -78,26 +84,47 @@ export function learnSlot(memory: BrimMemory, slot: Slot, bucket: Learning): Bri
   if (airC === undefined || (memory.atMs !== null && atMs <= memory.atMs)) return memory;
   const draws = createDraws(seedFrom(bucket.source, atMs));
   const air = addToAirPast(memory.air, { atMs, airC });
+  const heard = { ...memory, atMs, airC, air, clockNoonHour: clockNoonOf(slot) };
   if (memory.atMs === null) {
-    const trees = textFromParticles(startParticles(airC, draws));
-    return { ...memory, atMs, airC, air, trees };
+    return { ...heard, trees: textFromParticles(startParticles(airC, draws)) };
   }
   const particles = particlesFromText(memory.trees);
   const told = liveUntil({ ...memory, atMs: memory.atMs }, { atMs, airC, particles, draws });
   const teaches = isTelling(slot, bucket.capacityG) && atMs - memory.atMs <= 2 * stepMs;
-  const toldGPerH = meanOf(told, weightsOf(particles));
+  const charged = toldByCharged(particles, told);
   if (teaches) weighParticles(particles, told, { seenGPerH: Math.max(0, slot.flowGPerH), stepH });
   const worn = teaches && areWorn(particles);
   const trees = textFromParticles(worn ? renewParticles(particles, draws) : particles);
-  const rest = { atMs, airC, air, trees };
-  if (!teaches) return { ...memory, ...rest };
-  const fading = Math.exp(-stepH / 24 / strengthDays);
+  if (!teaches) return { ...heard, trees };
   return {
-    ...rest,
+    ...heard,
+    trees,
     learntSlots: memory.learntSlots + 1,
-    seenG: memory.seenG * fading + Math.max(0, slot.flowGPerH) * stepH,
-    toldG: memory.toldG * fading + toldGPerH * stepH,
+    ...compared(memory, slot, charged),
   };
+}
+
+/** What ran beside what was told of it, one slot on. */
+function compared(
+  { seenG, toldG }: BrimMemory,
+  { flowGPerH }: Slot,
+  { toldGPerH, share }: { toldGPerH: number; share: number },
+): Pick<BrimMemory, "seenG" | "toldG"> {
+  const fading = Math.exp(-stepH / 24 / strengthDays);
+  const counts = share >= leastChargedShare && Math.max(flowGPerH, toldGPerH) > runningGPerH;
+  return {
+    seenG: seenG * fading + (counts ? Math.max(0, flowGPerH) * stepH : 0),
+    toldG: toldG * fading + (counts ? toldGPerH * stepH : 0),
+  };
+}
+
+/** UTC hour of the sun's highest stand: by the air's own days, in the first of them by the clock. */
+export function noonHourFrom({ air, clockNoonHour }: BrimMemory): number | null {
+  return noonHourOf(air) ?? clockNoonHour;
+}
+
+function clockNoonOf({ atMs, localHour }: Slot): number | null {
+  return localHour === undefined ? null : (atMs / msPerHour + 36 - localHour) % 24;
 }
 
 /**
@@ -107,10 +134,6 @@ export function learnSlot(memory: BrimMemory, slot: Slot, bucket: Learning): Bri
 export function strengthOf({ seenG, toldG }: BrimMemory): number {
   const strength = (seenG + grantedG) / (toldG + grantedG);
   return Math.min(strengthRange.high, Math.max(strengthRange.low, strength));
-}
-
-function meanOf(values: Float64Array, weights: Float64Array): number {
-  return values.reduce((sum, value, place) => sum + value * (weights[place] ?? 0), 0);
 }
 
 /** At a rim that ice has lowered, sap runs over unseen. */
@@ -126,7 +149,7 @@ function liveUntil(
 ): Float64Array {
   const gapMs = Math.min(to.atMs - memory.atMs, longestGapMs);
   const steps = Math.max(1, Math.round(gapMs / stepMs));
-  const noonHour = noonHourOf(memory.air);
+  const noonHour = noonHourFrom(memory);
   let told: Float64Array = new Float64Array();
   for (let step = steps - 1; step >= 0; step -= 1) {
     const middleMs = to.atMs - (step + 0.5) * stepMs;

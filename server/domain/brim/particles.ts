@@ -121,7 +121,8 @@ export function startParticles(airC: number, draws: Draws): Particles {
       rechargeRate: drawn(priors.rechargeRate),
       spoutC: spoutPriorC.mean + spoutPriorC.sd * draws.normal(),
       enthalpyK: airC < 0 ? airC : latentK * draws.uniform() + airC,
-      storeG: fullG * draws.uniform(),
+      // Taps are bored after weeks of frost and thaw: the store is more likely full than empty.
+      storeG: fullG * Math.sqrt(draws.uniform()),
     });
   }
   return particles;
@@ -140,6 +141,27 @@ export function stepParticles(particles: Particles, step: WoodStep, draws: Draws
     particles[at + 9] = tree.freezeLog;
   }
   return toldGPerH;
+}
+
+/**
+ * What the trees tell that have frozen through since they were supposed, by weight, and their share of all weight:
+ * what the others hold was drawn by lot, so that their litres say nothing of their size.
+ */
+export function toldByCharged(
+  particles: Particles,
+  toldGPerH: Float64Array,
+): { toldGPerH: number; share: number } {
+  const weights = weightsOf(particles);
+  let sum = 0;
+  let share = 0;
+  toldGPerH.forEach((told, place) => {
+    // Each freeze draws its own; before the first it is nothing.
+    if (particles[place * columns + 9] === 0) return;
+    const weight = weights[place] ?? 0;
+    share += weight;
+    sum += weight * told;
+  });
+  return { toldGPerH: share > 0 ? sum / share : 0, share };
 }
 
 /** Weighs each particle by the flow it told for a slot against what was seen; the heaviest has logWeight 0. */

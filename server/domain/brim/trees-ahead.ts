@@ -1,9 +1,9 @@
 // What may run into a bucket in the hours ahead: supposed trees, each under one of the weathers to expect.
 import { msPerHour } from "../../../shared/units.ts";
 import type { AirPoint } from "../keeping/air-ahead.ts";
-import { noonHourOf, sunlightWM2 } from "./air-past.ts";
+import { sunlightWM2 } from "./air-past.ts";
 import { airPathsAhead } from "./air-paths.ts";
-import { type BrimMemory, strengthOf } from "./memory.ts";
+import { type BrimMemory, noonHourFrom, strengthOf } from "./memory.ts";
 import {
   blankParticle,
   drawPlaces,
@@ -33,7 +33,7 @@ export type TreesAheadInput = {
 };
 
 const memberCount = 160;
-const outlookPaths = 40;
+const airPaths = 40;
 const slotsPerDay = 144;
 /** Days after which a tree needs no other to be told by. */
 const ownDays = 3;
@@ -46,17 +46,18 @@ export function treesAhead(input: TreesAheadInput): Float64Array[] {
   const { memory, draws, fromMs, stepMs, steps } = input;
   const { air: past, airC } = memory;
   const { outlook } = input;
+  const noonHour = noonHourFrom(memory);
   const paths = airPathsAhead({
     fromMs,
     airC,
     past,
+    noonHour,
     outlook,
     steps,
     stepMs,
-    count: outlookPaths,
+    count: airPaths,
     draws,
   });
-  const noonHour = noonHourOf(past);
   const sun = Float64Array.from({ length: steps }, (_, step) =>
     sunlightWM2(fromMs + (step + 0.5) * stepMs, noonHour),
   );

@@ -32,7 +32,8 @@ const coldestK = -12;
 const warmestK = 12;
 const spoutRangeK = 1.7;
 const spoutSunShare = 0.8;
-const freezeLogSd = 0.45;
+/** The spread of days alike in weather [own]; more than this told chances twice as bold as what came of them. */
+const freezeLogSd = 0.35;
 /** Flutter of the store in a quarter of an hour of running. */
 const storeLogSd = 0.06;
 const flutterPerH = 4;

@@ -12,6 +12,7 @@ type OpenSlot = {
   highSum: number;
   airCount: number;
   airSum: number;
+  localHour?: number;
   full: boolean;
 };
 
@@ -29,7 +30,12 @@ export type LedgerState = {
   open: OpenSlot | null;
 };
 
-export type LedgerInput = { estimate: FlowEstimate; events: readonly FlowEvent[]; airC?: number };
+export type LedgerInput = {
+  estimate: FlowEstimate;
+  events: readonly FlowEvent[];
+  airC?: number;
+  localHour?: number;
+};
 
 export const slotMs = 600_000;
 
@@ -89,12 +95,13 @@ function closedBefore(ledger: LedgerState, atMs: number): { ledger: LedgerState;
     lowGPerH: open.lowSum / count,
     highGPerH: open.highSum / count,
     ...(open.airCount === 0 ? {} : { airC: open.airSum / open.airCount }),
+    ...(open.localHour === undefined ? {} : { localHour: open.localHour }),
     full: open.full,
   };
   return { ledger: { ...ledger, bookedG: levelG, open: null }, slots: [slot] };
 }
 
-function slotWith(open: OpenSlot | null, { estimate, airC }: LedgerInput): OpenSlot {
+function slotWith(open: OpenSlot | null, { estimate, airC, localHour }: LedgerInput): OpenSlot {
   const before = open ?? {
     endMs: Math.ceil(estimate.atMs / slotMs) * slotMs,
     count: 0,
@@ -114,6 +121,7 @@ function slotWith(open: OpenSlot | null, { estimate, airC }: LedgerInput): OpenS
     highSum: before.highSum + estimate.highGPerH,
     airCount: before.airCount + (airC === undefined ? 0 : 1),
     airSum: before.airSum + (airC ?? 0),
+    ...(localHour === undefined ? {} : { localHour }),
     full: before.full || estimate.full,
   };
 }

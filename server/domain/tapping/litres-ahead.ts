@@ -3,6 +3,7 @@
 import { volumeLFromG } from "../../../shared/sap/density.ts";
 import { msPerHour, msPerMinute } from "../../../shared/units.ts";
 import { addToAirPast, airStepMs, startAirPast } from "../brim/air-past.ts";
+import { uncalibrated } from "../brim/calibration.ts";
 import { type BrimMemory, startBrimMemory } from "../brim/memory.ts";
 import { startParticles, textFromParticles } from "../brim/particles.ts";
 import { createDraws, seedFrom } from "../brim/random.ts";
@@ -27,8 +28,6 @@ export type DayLitres = { lowL: number; middleL: number; highL: number };
 const stepMs = 30 * msPerMinute;
 const pastHours = 48;
 const mostTrees = 12;
-/** Spread of a path as a whole, as in the brim forecast. */
-const pathLogSd = 0.3;
 
 export type LitresAhead = {
   /** One entry a day; null for a day that the outlook doesn't reach to the evening of. */
@@ -57,7 +56,7 @@ export function litresAhead(input: LitresAheadInput): LitresAhead {
     lenders,
     outlook,
     flowNow: { meanGPerH: 0, sdGPerH: 0 },
-    pathLogSd,
+    pathLogSd: uncalibrated.pathLogSd,
     draws,
     stepMs,
     steps,

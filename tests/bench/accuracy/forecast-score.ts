@@ -1,5 +1,6 @@
 // How good forecasts are as forecasts: skill, error of the spread, calibration and coverage by lead.
 import { type Calibration, calibrated } from "../../../server/domain/brim/calibration.ts";
+import type { BrimForecast } from "../../../server/domain/brim/forecast.ts";
 import { knotMs } from "./season-weather.ts";
 import type { Season } from "./warnings.ts";
 import type { Followed } from "./yard.ts";
@@ -10,6 +11,7 @@ export type ScoredForecast = {
   nowMs: number;
   members: readonly Float64Array[];
   calibration: Calibration;
+  forecast: BrimForecast;
 };
 
 export type LeadFigures = {
@@ -27,7 +29,7 @@ export type LeadFigures = {
 };
 
 export type ForecastScores = {
-  take(name: string, scored: ScoredForecast): void;
+  take(name: string, scored: Omit<ScoredForecast, "forecast">): void;
   figures(): Map<string, LeadFigures[]>;
 };
 
@@ -73,7 +75,7 @@ function startSums(): Sums {
 function takeLead(
   sums: Sums,
   leadH: number,
-  { members, nowMs, season, tree, calibration }: ScoredForecast,
+  { members, nowMs, season, tree, calibration }: Omit<ScoredForecast, "forecast">,
 ) {
   const { inflowG } = tree.truth;
   const knot = (nowMs - season.startMs) / knotMs;
@@ -90,14 +92,27 @@ function takeLead(
     cameG > activeL * gPerL || (told[Math.floor(told.length / 2)] ?? 0) > activeL * gPerL;
   sums.active += Number(isActive);
   sums.held += Number(isActive && cameG >= low && cameG <= high);
-  for (let room = 0; room < virtualRooms; room += 1) {
+  sums.pairs.push(...virtualPairs({ members, nowMs, season, tree, calibration }, leadH));
+}
+
+/** Chances of rooms drawn evenly over the bucket, each against what came; none past the season's end. */
+export function virtualPairs(
+  { members, nowMs, season, tree, calibration }: Omit<ScoredForecast, "forecast">,
+  leadH: number,
+): { said: number; came: number }[] {
+  const { inflowG } = tree.truth;
+  const knot = (nowMs - season.startMs) / knotMs;
+  const later = inflowG[knot + (leadH * hourMs) / knotMs];
+  if (later === undefined) return [];
+  const cameG = later - (inflowG[knot] ?? 0);
+  const told = members.map((member) => member[leadH * stepsPerH] ?? 0);
+  return Array.from({ length: virtualRooms }, (_, room) => {
     // Golden-section steps: rooms spread evenly and share no rhythm with the day.
     const part = (0.618034 * (knot * virtualRooms + room)) % 1;
     const roomG = part * tree.setup.capacityG;
     const share = told.filter((toldG) => toldG > roomG).length / told.length;
-    const said = calibrated(share, leadH, calibration);
-    sums.pairs.push({ said, came: Number(cameG > roomG) });
-  }
+    return { said: calibrated(share, leadH, calibration), came: Number(cameG > roomG) };
+  });
 }
 
 /** Continuous ranked probability score of an ensemble in order (T. Gneiting, A. Raftery 2007). */

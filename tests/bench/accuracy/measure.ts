@@ -1,4 +1,5 @@
 // All seasons of one kind of tree: the filter on its cells, then the warnings on what the filter says.
+import { createDayScores, type DayFigures } from "./day-score.ts";
 import { createForecastScores, type LeadFigures } from "./forecast-score.ts";
 import { createSeasonWeather } from "./season-weather.ts";
 import { type SeasonOutcomes, warnThrough } from "./warnings.ts";
@@ -17,6 +18,7 @@ export type MeasureSettings = {
 export type Measured = {
   kind: TreeKind;
   leads: Map<string, LeadFigures[]>;
+  byDay: DayFigures[];
   seasons: SeasonOutcomes[];
 };
 
@@ -27,6 +29,7 @@ const followShare = 0.1;
 
 export function measureKind(settings: MeasureSettings): Measured {
   const scores = createForecastScores();
+  const dayScores = createDayScores();
   const seasons: SeasonOutcomes[] = [];
   for (let season = 0; season < settings.seasons; season += 1) {
     const seed = settings.seed + season;
@@ -38,8 +41,8 @@ export function measureKind(settings: MeasureSettings): Measured {
       onDays?.(followShare * days);
       return followed;
     });
-    const onHour = () => onDays?.(((1 - followShare) * treeCount * days) / ((days - 6) * 16));
-    seasons.push(warnThrough({ weather, startMs, days, trees }, { scores, onHour }));
+    const onHour = () => onDays?.(((1 - followShare) * treeCount * days) / ((days - 3) * 16));
+    seasons.push(warnThrough({ weather, startMs, days, trees }, { scores, dayScores, onHour }));
   }
-  return { kind: settings.kind, leads: scores.figures(), seasons };
+  return { kind: settings.kind, leads: scores.figures(), byDay: dayScores.figures(), seasons };
 }

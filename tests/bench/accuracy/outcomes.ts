@@ -4,6 +4,8 @@ import type { Season, SeasonOutcomes } from "./warnings.ts";
 import type { Followed } from "./yard.ts";
 
 export type Outcome = {
+  /** Day of the season, from 0. */
+  day: number;
   isWarned: boolean;
   /** It brimmed over between 6 h and the next setting before dawn. */
   isOver: boolean;
@@ -21,7 +23,8 @@ const dayMs = 24 * hourMs;
 const dawnMs = 6 * hourMs;
 /** Until the next day's first setting of buckets. */
 const treeDayMs = 22.5 * hourMs;
-const firstScoredDay = 4;
+/** From here on there is something of a tree to tell by. */
+const firstDay = 1;
 
 export function createOutcomes({ trees, startMs, days }: Season) {
   const firstWarnings = new Map<string, Map<string, number>>();
@@ -45,10 +48,10 @@ export function createOutcomes({ trees, startMs, days }: Season) {
       for (const [rule, warnings] of firstWarnings) {
         const outcomes: Outcome[] = [];
         trees.forEach((tree, place) => {
-          for (let day = firstScoredDay; day < days - 3; day += 1) {
+          for (let day = firstDay; day < days - 3; day += 1) {
             const dawn = startMs + day * dayMs + dawnMs;
             const warnedMs = warnings.get(`${place}/${day}`);
-            const outcome = outcomeOf(tree, { startMs, dawn, warnedMs });
+            const outcome = outcomeOf(tree, { startMs, day, dawn, warnedMs });
             if (outcome !== undefined) outcomes.push(outcome);
           }
         });
@@ -59,15 +62,15 @@ export function createOutcomes({ trees, startMs, days }: Season) {
   };
 }
 
-type Day = { startMs: number; dawn: number; warnedMs: number | undefined };
+type Day = { startMs: number; day: number; dawn: number; warnedMs: number | undefined };
 
 /** Undefined for a day on which nobody could have come in time. */
-function outcomeOf(tree: Followed, { startMs, dawn, warnedMs }: Day): Outcome | undefined {
+function outcomeOf(tree: Followed, { startMs, day, dawn, warnedMs }: Day): Outcome | undefined {
   const overMs = firstLossMs(tree, { startMs, fromMs: dawn, untilMs: dawn + treeDayMs });
   if (overMs !== undefined && overMs < dawn + hourMs) return undefined;
   const isOver = overMs !== undefined;
   const hour = isOver ? (overMs % dayMs) / hourMs : 12;
-  const base = { isOver, isNight: isOver && (hour >= 20 || hour < 7) };
+  const base = { day, isOver, isNight: isOver && (hour >= 20 || hour < 7) };
   if (warnedMs === undefined) {
     return { ...base, isWarned: false, isUseful: false, isFalse: false, leadH: null };
   }

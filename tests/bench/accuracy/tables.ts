@@ -1,5 +1,6 @@
 // Prints what was measured, the product beside the plain ways.
 import { costDifference, type RuleFigures, ruleFigures, tripCost } from "./cost.ts";
+import type { DayFigures } from "./day-score.ts";
 import type { LeadFigures } from "./forecast-score.ts";
 import type { Measured } from "./measure.ts";
 import { printTable } from "./print-table.ts";
@@ -12,8 +13,33 @@ export const kindNames = {
 
 export function printTables(measured: Measured): void {
   printLeads(measured.leads);
-  printRules(measured.seasons);
-  printDifferences(measured.seasons);
+  printDays(measured.byDay);
+  const fromDay4 = measured.seasons.map((season) => within(season, (day) => day >= 4));
+  printRules("warning", fromDay4);
+  printRules(
+    "days 1 to 9",
+    measured.seasons.map((season) => within(season, (day) => day < 10)),
+  );
+  printDifferences(fromDay4);
+}
+
+function within(season: SeasonOutcomes, holds: (day: number) => boolean): SeasonOutcomes {
+  return new Map(
+    [...season].map(([rule, outcomes]) => [rule, outcomes.filter(({ day }) => holds(day))]),
+  );
+}
+
+function printDays(figures: readonly DayFigures[]): void {
+  const rows = figures.map(({ name, days, rooms, count, said, came, calibrationError }) => [
+    name,
+    days,
+    rooms,
+    String(count),
+    said.toFixed(3),
+    came.toFixed(3),
+    calibrationError.toFixed(3),
+  ]);
+  printTable(["24 h ahead", "day", "room", "chances", "said", "came", "ECE"], rows);
 }
 
 function printLeads(leads: ReadonlyMap<string, readonly LeadFigures[]>): void {
@@ -46,7 +72,7 @@ function printLeads(leads: ReadonlyMap<string, readonly LeadFigures[]>): void {
   printTable(head, rows);
 }
 
-function printRules(seasons: readonly SeasonOutcomes[]): void {
+function printRules(what: string, seasons: readonly SeasonOutcomes[]): void {
   const rows = rulesOf(seasons).map((rule) => {
     const figures = figuresOver(seasons, rule);
     return [
@@ -60,7 +86,7 @@ function printRules(seasons: readonly SeasonOutcomes[]): void {
     ];
   });
   const cost = `cost at ${tripCost}`;
-  printTable(["warning", "overflows", "useful", "at night", "false a day", "lead", cost], rows);
+  printTable([what, "overflows", "useful", "at night", "false a day", "lead", cost], rows);
 }
 
 /** Negative is cheaper than the plain rule. */

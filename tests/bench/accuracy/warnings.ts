@@ -8,8 +8,9 @@ import { nextVisits } from "../../../server/domain/brim/visits.ts";
 import type { FlowEstimate } from "../../../server/domain/bucket.ts";
 import { brimPastOf, startTrack, type Track, trackWithSlot } from "../../../server/domain/track.ts";
 import { forecastInput } from "../../../server/watch/assess.ts";
+import type { DayScores } from "./day-score.ts";
 import { createForecastLedger, type ForecastLedger } from "./forecast-ledger.ts";
-import type { ForecastScores } from "./forecast-score.ts";
+import type { ForecastScores, ScoredForecast } from "./forecast-score.ts";
 import { createOutcomes, type Outcome } from "./outcomes.ts";
 import type { SeasonWeather } from "./season-weather.ts";
 import type { Followed } from "./yard.ts";
@@ -25,6 +26,7 @@ export type SeasonOutcomes = Map<string, Outcome[]>;
 
 const hourMs = 3_600_000;
 const stepMs = 900_000;
+const firstWarnedDay = 1;
 const firstScoredDay = 4;
 const firstHour = 6;
 const lastHour = 21;
@@ -33,6 +35,7 @@ const thresholds = [0.1, 0.15, 0.2, 0.3];
 
 export type WarnSettings = {
   scores: ForecastScores;
+  dayScores: DayScores;
   onHour?: () => void;
 };
 
@@ -47,7 +50,9 @@ export function warnThrough(season: Season, settings: WarnSettings): SeasonOutco
     const nowMs = season.startMs + hour * hourMs;
     for (const lane of lanes) learnUntil(lane, nowMs);
     const hourOfDay = hour % 24;
-    if (hour < firstScoredDay * 24 || hourOfDay < firstHour || hourOfDay > lastHour) continue;
+    if (hourOfDay < firstHour || hourOfDay > lastHour) continue;
+    const isEarly = hour < firstWarnedDay * 24;
+    if (isEarly && hourOfDay % scoredEveryH !== 0) continue;
     lanes.forEach((lane, place) => {
       const estimate = lane.tree.hours[hour - 1];
       if (estimate === undefined) return;
@@ -55,7 +60,7 @@ export function warnThrough(season: Season, settings: WarnSettings): SeasonOutco
         { season, lane, lanes, estimate, nowMs, ledger },
         settings,
       )) {
-        outcomes.said(rule, { tree: place, atMs: nowMs, warns });
+        if (!isEarly) outcomes.said(rule, { tree: place, atMs: nowMs, warns });
       }
     });
     settings.onHour?.();
@@ -87,15 +92,15 @@ type Look = {
   ledger: ForecastLedger;
 };
 
-function verdicts(look: Look, { scores }: WarnSettings): [string, boolean][] {
+function verdicts(look: Look, settings: WarnSettings): [string, boolean][] {
   return [
-    ...forecastVerdicts(look, scores, true),
-    ...forecastVerdicts(look, scores, false),
+    ...forecastVerdicts(look, settings, true),
+    ...forecastVerdicts(look, settings, false),
     ...plainVerdicts(look),
   ];
 }
 
-function forecastVerdicts(look: Look, scores: ForecastScores, hasOutlook: boolean) {
+function forecastVerdicts(look: Look, settings: WarnSettings, hasOutlook: boolean) {
   const { lane, estimate, nowMs, season } = look;
   const { setup } = lane.tree;
   const calibration = look.ledger.calibration(nowMs, hasOutlook);
@@ -111,10 +116,12 @@ function forecastVerdicts(look: Look, scores: ForecastScores, hasOutlook: boolea
   const members = inflowAhead(input);
   const forecast = forecastFrom(members, input);
   const suffix = hasOutlook ? "" : ", no forecast";
-  const isScored = ((nowMs / hourMs) % 24) % scoredEveryH === 0;
-  if (isScored) scores.take(`Brimful${suffix}`, { ...look, tree: lane.tree, members, calibration });
-  if (isScored) look.ledger.keep({ tree: lane.tree, nowMs, hasOutlook, members });
-  if (isScored && !hasOutlook) scoreDays(look, scores);
+  if (((nowMs / hourMs) % 24) % scoredEveryH === 0) {
+    const scored = { ...look, tree: lane.tree, members, calibration, forecast };
+    look.ledger.keep({ tree: lane.tree, nowMs, hasOutlook, members });
+    score(`Brimful${suffix}`, scored, settings);
+    if (!hasOutlook) scoreDays(look, settings);
+  }
   const visits = nextVisits({ nowMs, timeZone: "UTC", visitTimes: null, tripLeadMin: 60 });
   return thresholds.map((warnProbability): [string, boolean] => {
     const decision = decideBrim({ forecast, visits, warnProbability, estimate, setup });
@@ -122,12 +129,22 @@ function forecastVerdicts(look: Look, scores: ForecastScores, hasOutlook: boolea
   });
 }
 
+function score(name: string, scored: ScoredForecast, { scores, dayScores }: WarnSettings): void {
+  dayScores.take(name, scored);
+  if (isLate(scored)) scores.take(name, scored);
+}
+
+function isLate({ nowMs, season }: { nowMs: number; season: Season }): boolean {
+  return nowMs - season.startMs >= firstScoredDay * 24 * hourMs;
+}
+
 function others({ lane, lanes }: Look): Track[] {
   return lanes.filter((other) => other !== lane).map(({ track }) => track);
 }
 
 /** Past days begun anew stand for what needs no thermometer. */
-function scoreDays(look: Look, scores: ForecastScores): void {
+function scoreDays(look: Look, { scores }: WarnSettings): void {
+  if (!isLate(look)) return;
   const { lane, estimate, nowMs, season } = look;
   const members = daysAhead({
     fromMs: nowMs,

@@ -133,7 +133,9 @@ function createListener({ scores }: FollowSettings, setup: BucketSetup) {
       flow = step.state;
       const estimate = flowEstimate(flow, setup, reading.atMs);
       const { airC = 0 } = reading;
-      const booked = stepLedger(ledger, { estimate, events: step.events, airC });
+      const { localHour } = reading;
+      const at = localHour === undefined ? {} : { localHour };
+      const booked = stepLedger(ledger, { estimate, events: step.events, airC, ...at });
       ledger = booked.ledger;
       slots.push(...booked.slots);
       events.push(...step.events);

@@ -97,6 +97,7 @@ describe("air ahead", () => {
     fromMs: nowMs,
     airC: wave(0) + 3,
     past: startAirPast(),
+    noonHour: 17,
     outlook,
     steps: 144,
     stepMs: hourMs / 4,

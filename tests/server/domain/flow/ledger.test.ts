@@ -29,7 +29,7 @@ function event(minute: number, deltaG: number): FlowEvent {
   return { kind: deltaG < 0 ? "emptied" : "load-added", atMs, untilMs: atMs, deltaG };
 }
 
-type Entry = { estimate: FlowEstimate; events?: FlowEvent[]; airC?: number };
+type Entry = { estimate: FlowEstimate; events?: FlowEvent[]; airC?: number; localHour?: number };
 
 function booked(entries: readonly Entry[]): { ledger: LedgerState; slots: Slot[] } {
   let ledger = startLedger();
@@ -51,6 +51,17 @@ describe("slots", () => {
     expect(slots.map(({ inflowG }) => inflowG)).toEqual([30, 45]);
     expect(slots.map(({ netG }) => netG)).toEqual([1050, 1095]);
     expect(startMs % slotMs).toBe(0);
+  });
+
+  it("carry the yard's hour as of their last reading, and none where nobody told it", () => {
+    const hours = [7.02, 7.1, 7.15];
+    const entries = [1, 6, 9, 12].map((minute, index) => ({
+      estimate: estimate(minute, 1000),
+      ...(hours[index] === undefined ? {} : { localHour: hours[index] }),
+    }));
+    expect(booked(entries).slots.map(({ localHour }) => localHour)).toEqual([7.15]);
+    const untold = booked([1, 12].map((minute) => ({ estimate: estimate(minute, 1000) })));
+    expect(untold.slots[0]).not.toHaveProperty("localHour");
   });
 
   it("carry the means of flow and air, and whether the bucket was full", () => {
