@@ -25,7 +25,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: "server",
-          include: ["tests/server/**/*.test.ts"],
+          include: ["tests/{server,faults}/**/*.test.ts"],
           exclude: ["tests/server/domain/**"],
           testTimeout: 20_000,
         },

@@ -20,11 +20,24 @@ export async function freePort(): Promise<number> {
   return port;
 }
 
-export async function startMosquitto() {
-  const port = await freePort();
+/** With a folder of one's own it keeps there what it has, until the folder is removed. */
+export async function startMosquitto({
+  port: given,
+  keepIn,
+}: {
+  port?: number;
+  keepIn?: string;
+} = {}) {
+  const port = given ?? (await freePort());
   const folder = mkdtempSync(join(tmpdir(), "brimful-mosquitto-"));
   const config = join(folder, "mosquitto.conf");
-  const lines = [`listener ${port} 127.0.0.1`, "allow_anonymous true", "persistence false"];
+  const keeping = [`persistence_location ${keepIn}/`, "autosave_interval 5", "user root"];
+  const lines = [
+    `listener ${port} 127.0.0.1`,
+    "allow_anonymous true",
+    `persistence ${keepIn !== undefined}`,
+    ...(keepIn === undefined ? [] : keeping),
+  ];
   writeFileSync(config, `${lines.join("\n")}\n`);
   const child = spawn(program, ["-v", "-c", config], { stdio: ["ignore", "ignore", "pipe"] });
   await new Promise<void>((resolve, reject) => {
@@ -34,15 +47,17 @@ export async function startMosquitto() {
       if (text.includes("running")) resolve();
     });
   });
+  child.removeAllListeners("exit");
+  const ended = once(child, "exit");
+  async function end(signal: "SIGTERM" | "SIGKILL") {
+    child.kill(signal);
+    await ended;
+    rmSync(folder, { recursive: true, force: true });
+  }
   return {
     url: `mqtt://127.0.0.1:${port}`,
-    async stop() {
-      child.removeAllListeners("exit");
-      const ended = once(child, "exit");
-      child.kill();
-      await ended;
-      rmSync(folder, { recursive: true });
-    },
+    stop: () => end("SIGTERM"),
+    kill: () => end("SIGKILL"),
   };
 }
 

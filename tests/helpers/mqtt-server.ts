@@ -45,5 +45,5 @@ export function spawnServer(dataFolder: string, { uid, env, program }: Options =
     return ended;
   }
   const httpUrl = () => /Brimful is at (http\S+),/.exec(output)?.[1] ?? "";
-  return { mqttUrl, httpUrl, ended, kill, written: () => output + errors };
+  return { pid: child.pid, mqttUrl, httpUrl, ended, kill, written: () => output + errors };
 }

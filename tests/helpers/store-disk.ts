@@ -1,6 +1,6 @@
 // A small disk of its own for a test: full or read-only at will, for root too; made with a tmpfs.
 import { execFileSync } from "node:child_process";
-import { closeSync, mkdtempSync, openSync, rmSync, writeSync } from "node:fs";
+import { closeSync, mkdtempSync, openSync, rmSync, statfsSync, writeSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 
@@ -8,6 +8,9 @@ export type SmallDisk = {
   folder: string;
   fill(): void;
   free(): void;
+  /** Leaves no room beside what is there, however large the disk is, until `grow`. */
+  shrink(): void;
+  grow(): void;
   setReadOnly(): void;
   remove(): void;
 };
@@ -15,9 +18,9 @@ export type SmallDisk = {
 /** Undefined where this user may not mount: then the test has to say that it was skipped. */
 export function mountSmallDisk(sizeMb: number): SmallDisk | undefined {
   const folder = mkdtempSync(join(tmpdir(), "brimful-disk-"));
-  const quiet = { stdio: "ignore" } as const;
+  const kind = ["-t", "tmpfs", "-o", `size=${sizeMb}m`];
   try {
-    execFileSync("mount", ["-t", "tmpfs", "-o", `size=${sizeMb}m`, "tmpfs", folder], quiet);
+    execFileSync("mount", [...kind, "tmpfs", folder], { stdio: "ignore" });
   } catch {
     rmSync(folder, { recursive: true });
     return undefined;
@@ -27,12 +30,34 @@ export function mountSmallDisk(sizeMb: number): SmallDisk | undefined {
     folder,
     fill: () => fill(filler),
     free: () => rmSync(filler),
-    setReadOnly: () => execFileSync("mount", ["-o", "remount,ro", folder], quiet),
+    shrink: () => shrink(folder),
+    grow: () => remount(folder, `size=${sizeMb}m`),
+    setReadOnly: () => remount(folder, "ro"),
     remove() {
-      execFileSync("umount", [folder], quiet);
+      execFileSync("umount", [folder], { stdio: "ignore" });
       rmSync(folder, { recursive: true });
     },
   };
+}
+
+function remount(folder: string, option: string): void {
+  execFileSync("mount", ["-o", `remount,${option}`, folder], { stdio: "ignore" });
+}
+
+const spareBytes = 16_384;
+const tries = 20;
+
+/** Whoever writes meanwhile may need more than was used a moment ago. */
+function shrink(folder: string): void {
+  for (let left = tries; ; left -= 1) {
+    const { blocks, bfree, bsize } = statfsSync(folder);
+    try {
+      remount(folder, `size=${(blocks - bfree) * bsize + spareBytes}`);
+      return;
+    } catch (error) {
+      if (left === 0) throw error;
+    }
+  }
 }
 
 function fill(path: string): void {
