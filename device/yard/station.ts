@@ -32,6 +32,8 @@ export type StationSettings = {
 };
 
 export type Station = {
+  /** Lives until a time with nobody looking; nothing when it is there already. */
+  live(untilMs: number): void;
   /** Raw counts at a time that is not before the last one asked for; undefined when lost. */
   countsAt(atMs: number): number[] | undefined;
   totals(): BucketTotals;
@@ -80,6 +82,7 @@ export function createStation(settings: StationSettings): Station {
   }
 
   return {
+    live: advance,
     countsAt(askedMs) {
       advance(askedMs);
       const grossG = hanging.grossG();

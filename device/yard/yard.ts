@@ -1,5 +1,6 @@
 // The simulated yard as a source of raw windows: weather above, a station under each tree.
 
+import { msPerDay } from "../../shared/units.ts";
 import type { Calibration } from "../scale/calibration.ts";
 import type { RawWindow } from "../scale/sampler.ts";
 import type { Surroundings, WindowSource } from "../source.ts";
@@ -45,6 +46,9 @@ export function createYard(settings: YardSettings): Yard {
     const station = createStation({ ...settings, bucket, place, calibration });
     return { bucket, calibration, station };
   });
+  const keepTogether = createPace(settings.startMs, (untilMs) => {
+    for (const { station } of places) station.live(untilMs);
+  });
   return {
     boards: [...new Set(places.map(({ bucket }) => bucket.board))],
     sourceOf(board) {
@@ -56,10 +60,14 @@ export function createYard(settings: YardSettings): Yard {
       return {
         cells: own.map(({ bucket, calibration }) => ({ cell: bucket.cell, calibration })),
         windowAt(cell, atMs) {
+          keepTogether(atMs);
           const counts = stations.get(cell)?.countsAt(atMs);
           return counts === undefined ? undefined : { cell, atMs, counts };
         },
-        surroundingsAt,
+        surroundingsAt(atMs) {
+          keepTogether(atMs);
+          return surroundingsAt(atMs);
+        },
       };
     },
     totals() {
@@ -73,6 +81,17 @@ export function createYard(settings: YardSettings): Yard {
       }
       return sum;
     },
+  };
+}
+
+/** Weather is remembered for days only: no station may be asked for a time far ahead of the others. */
+function createPace(startMs: number, live: (untilMs: number) => void): (atMs: number) => void {
+  let reachedMs = startMs;
+  return (atMs) => {
+    while (reachedMs + msPerDay < atMs) {
+      reachedMs += msPerDay;
+      live(reachedMs);
+    }
   };
 }
 

@@ -3,7 +3,10 @@ import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
 import { massKgFromCounts } from "../../../device/scale/calibration.ts";
 import { publicPlan, simulatedPlan } from "../../../device/yard/plan.ts";
-import { simulate } from "./simulate.ts";
+import { warmUpMs } from "../../../device/yard/station.ts";
+import { createSyntheticWeather } from "../../../device/yard/synthetic-weather.ts";
+import { createYard } from "../../../device/yard/yard.ts";
+import { simulate, simulationStartMs } from "./simulate.ts";
 
 const hourMs = 3_600_000;
 
@@ -22,6 +25,18 @@ it("has the same truth however often the cells are read", () => {
   const seldom = simulate({ seed: 3, days: 2, stepMs: 600_000 });
   expect(seldom.yard.totals().inG / often.yard.totals().inG).toBeCloseTo(1, 9);
   expect(seldom.yard.totals().collectedG / often.yard.totals().collectedG).toBeCloseTo(1, 9);
+});
+
+it("is taken up days later, as after a restart, and every tree has lived through them all", () => {
+  const [seed, days, startMs, wallOffsetMs] = [3, 6, simulationStartMs, 0];
+  const weather = createSyntheticWeather({ seed, startMs: startMs - warmUpMs, wallOffsetMs });
+  const yard = createYard({ seed, startMs, wallOffsetMs, weather });
+  const atMs = startMs + days * 24 * hourMs;
+  for (const source of yard.boards.map((board) => yard.sourceOf(board))) {
+    for (const { cell } of source.cells) source.windowAt(cell, atMs);
+  }
+  const { inG } = simulate({ seed, days, stepMs: 600_000 }).yard.totals();
+  expect(yard.totals().inG / inG).toBeCloseTo(1, 9);
 });
 
 it.each([1, 2, 3])("loses no gram: in = collected + lost + left (seed %i)", (seed) => {
