@@ -36,7 +36,11 @@ export function lockFolder(folder: string): FolderLock {
   return {
     release() {
       if (readHolder(path)?.pid !== mine.pid) return;
-      unlinkSync(path);
+      try {
+        unlinkSync(path);
+      } catch {
+        // Read-only by now: what stays tells of a process that has ended, and holds nobody up.
+      }
     },
   };
 }

@@ -96,6 +96,7 @@ type GroupWrite = { write(group: readonly BatchBody[]): Promise<void>; close(): 
 function createGroupWrite(parts: { shelf: Shelf; log: Log; through: () => number }): GroupWrite {
   const { shelf, log, through } = parts;
   const writer = createSegmentWriter();
+  const tidy = createTidying({ shelf, log, through });
   return {
     async write(group) {
       const newestMs = Math.max(...group.map(({ untilMs }) => untilMs));
@@ -103,13 +104,31 @@ function createGroupWrite(parts: { shelf: Shelf; log: Log; through: () => number
       const lines = group.map((body, at) => formatLine(shelf.last() + 1 + at, body));
       const places = await writer.write(segment, lines);
       shelf.added(segment, places, newestMs);
+      tidy();
+    },
+    close: () => writer.close(),
+  };
+}
+
+/**
+ * Holds the bounds after each write. What fails there is tried again after the next one: the batches
+ * are on the disk, and writing them once more would double them.
+ */
+function createTidying({ shelf, log, through }: Parameters<typeof createGroupWrite>[0]) {
+  let told: string | undefined;
+  return () => {
+    try {
       const { thinned, dropped } = shelf.prune(through());
+      told = undefined;
       if (thinned > 0) log.warn("old unsent batches thinned", { batches: thinned });
       if (dropped > 0) {
         log.warn("unsent batches dropped beyond the outbox's bounds", { batches: dropped });
       }
-    },
-    close: () => writer.close(),
+    } catch (error) {
+      const problem = String(error);
+      if (told !== problem) log.warn("outbox cannot drop old batches", { problem });
+      told = problem;
+    }
   };
 }
 

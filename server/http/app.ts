@@ -39,6 +39,7 @@ import { treeRoutes } from "./trees.ts";
 import { vesselRoutes } from "./vessels.ts";
 import { viewingRoutes } from "./viewing.ts";
 import { washingRoutes } from "./washings.ts";
+import { createWhole } from "./whole.ts";
 import { yardRoutes } from "./yard.ts";
 
 export type HttpSide = {
@@ -107,7 +108,7 @@ function apiRouter(parts: HttpParts, { guard, signIn }: Omit<HttpSide, "app">): 
   router.post("/session", limited(signInsAMinute));
   router.post("/readings", createGuessLimit(wrongSecretsAMinute, parts.clock));
   router.use(guard.requireSession);
-  mountRoutes(router, listRoutes(parts, signIn));
+  mountRoutes(router, listRoutes(parts, signIn), createWhole(parts));
   return router;
 }
 

@@ -20,6 +20,7 @@ import type { Readings } from "../db/readings.ts";
 import type { RoundStore } from "../db/rounds.ts";
 import type { SeasonStore } from "../db/seasons.ts";
 import type { SessionStore } from "../db/sessions.ts";
+import type { Sqlite } from "../db/sqlite.ts";
 import type { SugarStore } from "../db/sugars.ts";
 import type { TapStore } from "../db/taps.ts";
 import type { Tracks } from "../db/tracks.ts";
@@ -37,6 +38,7 @@ export type HttpParts = {
   clock: Clock;
   log: Pick<Log, "warn" | "error">;
   watch: Watch;
+  sqlite: Sqlite;
   trees: TreeStore;
   taps: TapStore;
   buckets: BucketStore;

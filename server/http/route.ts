@@ -4,6 +4,7 @@ import type { z } from "zod";
 import type { Role } from "../../shared/wire/viewing.ts";
 import { checked } from "./checked.ts";
 import { HttpProblem } from "./problem.ts";
+import type { Whole } from "./whole.ts";
 
 export type RouteInput<Query, Body> = {
   /** The `{id}` of the path; empty where it has none. */
@@ -60,12 +61,12 @@ export const senmlTypes = ["application/senml+json", "application/json"];
 const readText = express.text({ limit: bodyLimitBytes, type: senmlTypes });
 
 /** Puts the routes on a router; a path with another method answers 405 and names those it has. */
-export function mountRoutes(router: Router, routes: Route[]): void {
+export function mountRoutes(router: Router, routes: Route[], whole: Whole): void {
   for (const path of new Set(routes.map((each) => each.path))) {
     const sharing = routes.filter((each) => each.path === path);
     const at = router.route(path.replace("{id}", ":id"));
     for (const each of sharing) {
-      at[each.method](requireRole(each), ...readersOf(each), handlerOf(each));
+      at[each.method](requireRole(each), ...readersOf(each), handlerOf(each, whole));
     }
     at.all(methodNotAllowed(sharing));
   }
@@ -101,7 +102,7 @@ function requireType(types: string[]): RequestHandler {
   };
 }
 
-function handlerOf(each: Route): RequestHandler {
+function handlerOf(each: Route, whole: Whole): RequestHandler {
   return async (request, response) => {
     const id = request.params["id"];
     const input = {
@@ -111,7 +112,8 @@ function handlerOf(each: Route): RequestHandler {
       request,
       response,
     };
-    const answer = await each.handle(input as RouteInput<never, never>);
+    const handle = () => each.handle(input as RouteInput<never, never>);
+    const answer = await (each.method === "get" ? handle() : whole(handle));
     if (!response.headersSent) sendAnswer(each, response, answer);
   };
 }

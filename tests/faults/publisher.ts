@@ -67,9 +67,10 @@ function startBoard(board: string) {
   const folder = join(order.folder, board);
   const bounds = { segmentBytes: order.segmentBytes };
   const outbox = openOutbox({ folder, log: lines, bounds, retryMs: 500 });
-  const heldMs = outbox.untilMs();
-  const untilTurn = heldMs === undefined ? -1 : turnOf(plan, heldMs);
-  let turn = Math.max(untilTurn + 1, Math.ceil(turnOf(plan, Date.now())));
+  // Times go on after `untilMs`, which may be that of a batch that there was no room for in the end.
+  const heldMs = outbox.untilMs() ?? plan.originMs - plan.stepMs;
+  let turn = Math.max(turnOf(plan, heldMs) + 1, Math.ceil(turnOf(plan, Date.now())));
+  const untilTurn = readTurns(outbox, Math.max(1, outbox.last())).at(-1) ?? -1;
   tell({ kind: "begun", board, untilTurn, firstTurn: turn });
   const made = createMadeWatch(board, outbox);
   const openLink = createOpenLink({ url: order.url, board, program: "faults" });
