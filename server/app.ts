@@ -19,9 +19,10 @@ import { type ChangeWatch, createChangeWatch } from "./db/changed-elsewhere.ts";
 import type { Stores } from "./db/stores.ts";
 import { createHttpApp } from "./http/app.ts";
 import { createWebServer, type WebServer } from "./http/web-server.ts";
+import { type Allowance, createAllowance } from "./ingest/allowance.ts";
 import { createIntake, type Intake } from "./ingest/intake.ts";
 import { createLive, type Live } from "./live/live.ts";
-import type { Log } from "./log.ts";
+import { createOnceAMinute, type Log } from "./log.ts";
 import { createNotifier, type Notifier } from "./notify/notifier.ts";
 import { createPostman, type Postman } from "./notify/postman.ts";
 import { createTeller } from "./notify/teller.ts";
@@ -59,6 +60,7 @@ type Inside = AppParts & {
   intake: Intake;
   broker: Broker;
   orders: OrderDesk;
+  allowance: Allowance;
 };
 
 /** Throws AppError "store-in-use", "storage…" with the way out, "database-newer". */
@@ -69,11 +71,12 @@ export function createApp(parts: AppParts): App {
   const { dataFolder, backupFolder: folder } = config;
   const backups = createBackups({ ...parts, dataFolder, folder });
   const clocks = createClockWatch(clock);
+  const allowance = createAllowance({ clock });
   const simulated = config.demoNowMs !== undefined;
   const { noticePeople, people } = stores;
   const postman = createPostman({ people: noticePeople, notices: people.notices, clock, log });
   const unreached = () => [...postman.deadChannels(), ...notifier.deadChannels()];
-  const careParts = { tls, dataFolder, backups, clocks, simulated, unreached };
+  const careParts = { tls, dataFolder, backups, clocks, allowance, simulated, unreached };
   const care = createCareDesk({ ...parts, ...stores, ...careParts });
   const passphrase = createPassphrase(stores.settings);
   const notifier = createNotifier({ notices: people.notices, clock, log });
@@ -96,8 +99,8 @@ export function createApp(parts: AppParts): App {
     clock,
     publish: (board, order) => tell(boardTopic(board, "orders"), JSON.stringify(order), false),
   });
-  const broker = createBroker({ ...parts, tls, stores, intake, watch, orders });
-  const desks = { care, notifier, postman, watch, orders };
+  const desks = { care, notifier, postman, watch, orders, allowance };
+  const broker = createBroker({ ...parts, ...desks, tls, stores, intake });
   const inside = { ...parts, ...desks, tls, stores, backups, passphrase, intake, broker };
   const http = createHttp(inside);
   const changes = createChangeWatch(stores.sqlite, () => {
@@ -141,9 +144,12 @@ function createWatchOver(
 }
 
 function createBroker(
-  parts: Pick<Inside, keyof AppParts | "tls" | "stores" | "intake" | "watch" | "orders">,
+  parts: Pick<
+    Inside,
+    keyof AppParts | "tls" | "stores" | "intake" | "watch" | "orders" | "allowance"
+  >,
 ): Broker {
-  const { config, clock, log, stores, intake, watch, orders } = parts;
+  const { config, clock, log, stores, intake, watch, orders, allowance } = parts;
   const inbox = createInbox({
     intake,
     clock,
@@ -167,7 +173,8 @@ function createBroker(
     }));
   if (mqttUrl !== undefined) {
     const clientId = `brimful-${stores.storeId}`;
-    return createExternalBroker({ url: mqttUrl, clientId, inbox, clock, log, keptNotes });
+    const own = { inbox, clock, log, allowance, keptNotes };
+    return createExternalBroker({ url: mqttUrl, clientId, ...own });
   }
   return createEmbeddedBroker({
     host: config.mqttHost,
@@ -177,6 +184,7 @@ function createBroker(
     inbox,
     clock,
     log,
+    allowance,
     keptNotes,
   });
 }
@@ -185,7 +193,7 @@ type Http = { web: WebServer; live: Live };
 
 function createHttp(inside: Inside): Http {
   const { config, stores, watch, passphrase, care, backups, intake } = inside;
-  const web = createWebServer(config, inside.tls);
+  const web = createWebServer({ ...inside, onceAMinute: createOnceAMinute(inside.clock) });
   const side = createHttpApp({
     ...inside,
     ...stores,

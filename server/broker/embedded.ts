@@ -1,12 +1,15 @@
 // The broker inside the server: it acknowledges a pack only after its commit.
 import { createServer, type Server, type Socket } from "node:net";
+import { setTimeout as delay } from "node:timers/promises";
 import { createServer as createTlsServer } from "node:tls";
 import { Aedes, type Client, type PublishPacket } from "aedes";
 import type { Clock } from "../../shared/clock.ts";
 import { AppError } from "../../shared/errors.ts";
 import { mostPackBytes } from "../../shared/wire/pack.ts";
-import { boardTopic, forecastTopic, type Kept } from "../../shared/wire/topics.ts";
+import { boardTopic, boardTopicParts, forecastTopic, type Kept } from "../../shared/wire/topics.ts";
 import type { Credentials } from "../db/credentials.ts";
+import type { Allowance } from "../ingest/allowance.ts";
+import { type ConnectionLimits, limitConnections } from "../limit-connections.ts";
 import { createOnceAMinute, type Log, type OnceAMinute } from "../log.ts";
 import type { Tls } from "../tls.ts";
 import { createAuthenticate, type Identities, isStillGood } from "./authenticate.ts";
@@ -25,6 +28,9 @@ export type EmbeddedParts = {
   inbox: Inbox;
   clock: Clock;
   log: Log;
+  /** What each board may send; whoever sends more waits. */
+  allowance?: Pick<Allowance, "take">;
+  connectionLimits?: ConnectionLimits;
   /** What boards are to find when they connect: published again at each start. */
   keptNotes(): { board: string; kept: Kept }[];
 };
@@ -34,6 +40,9 @@ type Inside = EmbeddedParts & {
   counts: BrokerCounts;
   onceAMinute: OnceAMinute;
 };
+
+/** Twice as many as there may be boards; from one address as many as there may be. */
+const usualLimits: ConnectionLimits = { most: 1000, mostFromOne: 500 };
 
 export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts(): BrokerCounts } {
   const counts: BrokerCounts = { refusedPublishes: 0 };
@@ -58,6 +67,9 @@ export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts():
         limitPackets(socket, () => tellTooLong(inside, socket.remoteAddress));
         aedes?.handle(socket);
       });
+      limitConnections(server, parts.connectionLimits ?? usualLimits, (address) =>
+        tellTooMany(inside, address),
+      );
       for (const { board, kept } of parts.keptNotes()) {
         await publish(boardTopic(board, "kept"), JSON.stringify(kept), { retain: true });
       }
@@ -131,6 +143,9 @@ async function authorizePublish(
     identity === undefined
       ? "publishing requires a known client, got none"
       : publishProblem(identity, packet.topic);
+  const board = boardTopicParts(packet.topic)?.board;
+  const speaker = problem === undefined && board !== undefined ? board : identity?.name;
+  await slowDown(inside, { speaker: speaker ?? "", bytes: packet.payload.length });
   if (problem !== undefined) {
     drop(inside, packet);
     inside.onceAMinute(`publish ${client.id.slice(0, 80)}`, (unwritten) => {
@@ -145,6 +160,19 @@ async function authorizePublish(
     payload: bytesOf(payload),
     source: `mqtt ${client.id.slice(0, 80)}`,
   });
+}
+
+/** As a client's next packets are read only after these, it hears of it by its own sending. */
+async function slowDown(
+  { allowance, log, onceAMinute }: Inside,
+  { speaker, bytes }: { speaker: string; bytes: number },
+): Promise<void> {
+  const waitMs = allowance?.take(speaker, bytes) ?? 0;
+  if (waitMs === 0) return;
+  onceAMinute(`slowed ${speaker}`, (unwritten) => {
+    log.warn("slowed down, it sends too much", { name: speaker, unwritten });
+  });
+  await delay(waitMs, undefined, { ref: false });
 }
 
 const mostPresenceBytes = 1024;
@@ -170,6 +198,12 @@ function tellVersion({ log, onceAMinute }: Inside, protocolVersion: number): voi
   onceAMinute("version", (unwritten) => {
     const mend = "use MQTT 3.1.1, or a broker of your own through BRIMFUL_MQTT_URL";
     log.warn("client refused, unknown MQTT version", { protocolVersion, mend, unwritten });
+  });
+}
+
+function tellTooMany(inside: Inside, address: string): void {
+  inside.onceAMinute(`too many ${address}`, (unwritten) => {
+    inside.log.warn("connection refused, too many are open", { address, unwritten });
   });
 }
 

@@ -2,7 +2,14 @@
 import { connect, type IClientOptions, type MqttClient } from "mqtt";
 import type { Clock } from "../../shared/clock.ts";
 import { AppError } from "../../shared/errors.ts";
-import { boardTopic, forecastTopic, type Kept, topicPrefix } from "../../shared/wire/topics.ts";
+import {
+  boardTopic,
+  boardTopicParts,
+  forecastTopic,
+  type Kept,
+  topicPrefix,
+} from "../../shared/wire/topics.ts";
+import type { Allowance } from "../ingest/allowance.ts";
 import { createOnceAMinute, type Log } from "../log.ts";
 import type { Broker } from "./broker.ts";
 import type { Inbox } from "./inbox.ts";
@@ -15,6 +22,8 @@ export type ExternalParts = {
   inbox: Inbox;
   clock: Clock;
   log: Log;
+  /** Only counts here: to wait for one board would be to wait for all. */
+  allowance: Pick<Allowance, "take">;
   /** Published again at start: a restored backup has kept less than the broker remembers. */
   keptNotes(): { board: string; kept: Kept }[];
 };
@@ -58,11 +67,12 @@ export function createExternalBroker(parts: ExternalParts): Broker {
   };
 }
 
-function open({ url, clientId, inbox, clock, log }: ExternalParts): MqttClient {
+function open({ url, clientId, inbox, clock, log, allowance }: ExternalParts): MqttClient {
   const options: IClientOptions = { clientId, clean: false, reconnectPeriod: reconnectMs };
   const client = connect(url, options);
   const onceAMinute = createOnceAMinute(clock);
   client.handleMessage = ({ topic, payload }, done) => {
+    allowance.take(boardTopicParts(topic)?.board ?? topic, payload.length);
     const bytes = typeof payload === "string" ? Buffer.from(payload) : payload;
     inbox({ topic, payload: bytes, source: "mqtt" }).then(
       () => done(),

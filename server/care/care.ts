@@ -5,6 +5,7 @@ import type { Care } from "../../shared/wire/care.ts";
 import type { Boards } from "../db/boards.ts";
 import { storeFile } from "../db/open.ts";
 import type { CareSituation } from "../domain/alarms/care-rules.ts";
+import type { Allowance } from "../ingest/allowance.ts";
 import type { Intake } from "../ingest/intake.ts";
 import type { Tls } from "../tls.ts";
 import type { Backups } from "./backups.ts";
@@ -20,6 +21,7 @@ export type CareParts = {
   tls: Pick<Tls, "untilMs"> | undefined;
   /** A made-up yard on a clock that runs fast has neither daily backups nor clocks to compare. */
   simulated: boolean;
+  allowance: Pick<Allowance, "tooFast">;
   /** Whom notices didn't reach in the end. */
   unreached(): { name: string; channel: string }[];
 };
@@ -41,6 +43,7 @@ export function createCareDesk(parts: CareParts): CareDesk {
         backup: simulated ? null : { lastAtMs, problem, sinceMs: startedAtMs },
         certificateUntilMs,
         unreached: parts.unreached(),
+        tooFast: parts.allowance.tooFast(),
         clocks: parts.boards.listBoards().map(({ name }) => ({
           board: name,
           aheadMs: aheadMs(name),

@@ -27,6 +27,7 @@ import type { Tracks } from "../db/tracks.ts";
 import type { TreeStore } from "../db/trees.ts";
 import type { VesselStore } from "../db/vessels.ts";
 import type { ViewingLinkStore } from "../db/viewing-links.ts";
+import type { Allowance } from "../ingest/allowance.ts";
 import type { Intake } from "../ingest/intake.ts";
 import type { Log } from "../log.ts";
 import type { Notifier } from "../notify/notifier.ts";
@@ -70,6 +71,7 @@ export type HttpParts = {
   areBoardsEnrolled(): boolean;
   broker: { url(): string; isOwn: boolean };
   checkBoard(board: string, secret: string): boolean | Promise<boolean>;
+  allowance: Pick<Allowance, "take">;
   intake: Pick<Intake, "accept" | "counts">;
   /** Names this machine answers to beside localhost and addresses: its own, and any that are set. */
   hostNames: string[];

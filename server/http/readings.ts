@@ -1,4 +1,5 @@
 // Readings over HTTP, for those who can't speak MQTT; the same rules hold.
+import { setTimeout as delay } from "node:timers/promises";
 import type { Request } from "express";
 import { z } from "zod";
 import { parseJson } from "../../shared/wire/record-checks.ts";
@@ -7,7 +8,7 @@ import type { HttpParts } from "./parts.ts";
 import { HttpProblem } from "./problem.ts";
 import { type Route, route } from "./route.ts";
 
-type Parts = Pick<HttpParts, "intake" | "areBoardsEnrolled" | "checkBoard">;
+type Parts = Pick<HttpParts, "intake" | "allowance" | "areBoardsEnrolled" | "checkBoard">;
 
 const refusalSchema = z.object({ record: z.string(), reason: z.string() });
 const acceptedSchema = z.object({
@@ -30,6 +31,7 @@ export function readingRoutes(parts: Parts): Route[] {
       handle: async ({ body, request }) => {
         const board = boardFrom(body);
         await requireBoard(parts, request, board);
+        await delay(parts.allowance.take(board, body.length));
         const source = `http ${request.socket.remoteAddress ?? ""}`.trim();
         const accepted = await parts.intake.accept({ board, payload: body, source });
         if (accepted.problem !== undefined) throw new HttpProblem(422, accepted.problem);

@@ -14,6 +14,7 @@ export type LiveParts = {
   signIn: Pick<SignIn, "sessionOf">;
   /** Real time from one change to the next for one client. */
   restMs?: number;
+  mostPages?: number;
 };
 
 export type Live = {
@@ -30,6 +31,8 @@ type Page = Socket<PageToServer, ServerToPage>;
 
 /** Four changes a second at most. */
 const defaultRestMs = 250;
+/** So many pages are open in no yard; each costs memory. */
+const mostPages = 250;
 /** A page sends nothing but the protocol's own few bytes. */
 const mostBytesFromPage = 4096;
 
@@ -94,16 +97,22 @@ export function createLive(parts: LiveParts): Live {
   };
 }
 
-function openIo({ httpServer, guard }: LiveParts): Server<PageToServer, ServerToPage> {
-  return new Server(httpServer, {
+function openIo({
+  httpServer,
+  guard,
+  mostPages: most = mostPages,
+}: LiveParts): Server<PageToServer, ServerToPage> {
+  const io: Server<PageToServer, ServerToPage> = new Server(httpServer, {
     serveClient: false,
     perMessageDeflate: false,
     maxHttpBufferSize: mostBytesFromPage,
     allowRequest: (request, decide) => {
-      const problem = guard.handshakeProblem(request.headers);
+      const isFull = io.engine.clientsCount >= most;
+      const problem = isFull ? "too many pages are open" : guard.handshakeProblem(request.headers);
       decide(problem, problem === undefined);
     },
   });
+  return io;
 }
 
 function roomOf(sessionHash: string): string {

@@ -7,6 +7,7 @@ import { brim } from "./brim.ts";
 import { curve } from "./curve.ts";
 import { type Figure, print } from "./figures.ts";
 import { filter } from "./filter.ts";
+import { flood } from "./flood.ts";
 import { ingest } from "./ingest.ts";
 import { latency } from "./latency.ts";
 import { memory } from "./memory.ts";
@@ -27,6 +28,7 @@ const all: Record<string, () => Figure[] | Promise<Figure[]>> = {
   board,
   latency,
   ingest,
+  flood,
   backfill,
 };
 

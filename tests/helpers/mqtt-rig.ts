@@ -1,6 +1,6 @@
 // The embedded broker in front of a real store, and real clients for it.
 import { connectAsync, type IClientOptions, type MqttClient } from "mqtt";
-import { createEmbeddedBroker } from "../../server/broker/embedded.ts";
+import { createEmbeddedBroker, type EmbeddedParts } from "../../server/broker/embedded.ts";
 import { createInbox } from "../../server/broker/inbox.ts";
 import type { ForecastHour } from "../../shared/wire/forecast.ts";
 import { boardTopic } from "../../shared/wire/topics.ts";
@@ -17,12 +17,15 @@ export function inboxOf(rig: Rig) {
   return { inbox, forecasts, answers };
 }
 
-export async function startEmbedded(rig = openRig(), { port = 0 } = {}) {
+type More = Partial<Pick<EmbeddedParts, "port" | "allowance" | "connectionLimits">>;
+
+export async function startEmbedded(rig = openRig(), more: More = {}) {
   const { inbox, forecasts, answers } = inboxOf(rig);
   const broker = createEmbeddedBroker({
     ...rig,
     host: "127.0.0.1",
-    port,
+    port: 0,
+    ...more,
     inbox,
     keptNotes: () =>
       rig.spools.listLatest().map(({ board, spool, through }) => ({

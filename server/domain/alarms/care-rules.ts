@@ -18,6 +18,8 @@ export type CareSituation = {
   certificateUntilMs: number | null;
   /** By board; null where its packs don't tell. */
   clocks: { board: string; aheadMs: number | null }[];
+  /** Boards that send so much that they are made to wait. */
+  tooFast?: readonly string[];
   /** Whom notices didn't reach in the end, and by which way. */
   unreached?: { name: string; channel: string }[];
 };
@@ -26,7 +28,16 @@ const backupSubject = "yard/backup";
 const clockSubject = "yard/clock";
 const certificateSubject = "yard/certificate";
 const noticesSubject = "yard/notices";
-export const careSubjects = [backupSubject, clockSubject, certificateSubject, noticesSubject];
+const floodSubject = "yard/flood";
+export const careSubjects = [
+  backupSubject,
+  clockSubject,
+  certificateSubject,
+  noticesSubject,
+  floodSubject,
+];
+
+const mostNamed = 3;
 
 const missedRaiseMs = 2 * msPerDay;
 const missedHoldMs = 1.5 * msPerDay;
@@ -44,6 +55,7 @@ export function judgeCare(care: CareSituation, nowMs: number): Judgement[] {
     ...judgeClocks(care),
     ...judgeCertificate(care, nowMs),
     ...judgeNotices(care),
+    ...judgeFlood(care),
   ];
 }
 
@@ -99,6 +111,14 @@ function judgeNotices({ unreached = [] }: CareSituation): Judgement[] {
   const ways = unreached.map(({ name, channel }) => `${name} by ${wayWords(channel)}`);
   const text = `Notices do not reach ${ways.join(", ")}: see the set-up page`;
   return [care(noticesSubject, true, { severity: "soon", text })];
+}
+
+function judgeFlood({ tooFast = [] }: CareSituation): Judgement[] {
+  if (tooFast.length === 0) return [];
+  const some = tooFast.slice(0, mostNamed).join(", ");
+  const more = tooFast.length > mostNamed ? ` and ${tooFast.length - mostNamed} more` : "";
+  const text = `Far too much comes from ${some}${more}, so it is slowed down: look at what that board runs`;
+  return [care(floodSubject, true, { severity: "soon", text })];
 }
 
 function isOff(aheadMs: number, aheadLimitMs: number, behindLimitMs: number): boolean {

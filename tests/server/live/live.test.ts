@@ -201,3 +201,20 @@ test("a passphrase that is set meanwhile shuts an open page out", async () => {
   expect(await left).toBe("io server disconnect");
   expect(heard).toEqual([]);
 });
+
+test("a page beyond the most is refused, and let in once another has gone", async () => {
+  http = await openHttpRig();
+  live = createLive({ ...http, httpServer: http.server, restMs: 20, mostPages: 2 });
+  live.start();
+  const [first] = [openPage(), openPage()];
+  await Promise.all(pages.map(wholeOf));
+  expect(await refusalOf(openPage({ transports: ["websocket"] }))).not.toBe("");
+  first.close();
+  const isLetIn = () =>
+    new Promise<boolean>((resolve) => {
+      const page = openPage({ transports: ["websocket"] });
+      page.once("connect", () => resolve(true));
+      page.once("connect_error", () => resolve(false));
+    });
+  await expect.poll(isLetIn).toBe(true);
+});

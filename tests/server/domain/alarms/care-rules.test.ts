@@ -104,3 +104,11 @@ it("asks while notices do not reach somebody", () => {
   ]);
   expect(told({ ...well, unreached: [] })).toEqual([]);
 });
+
+it("names the boards that send far too much, three at most", () => {
+  expect(told({ ...well, tooFast: ["hill"] })).toEqual([
+    "raise: Far too much comes from hill, so it is slowed down: look at what that board runs",
+  ]);
+  expect(told({ ...well, tooFast: ["a", "b", "c", "d"] })[0]).toContain("from a, b, c and 1 more,");
+  expect(told({ ...well, tooFast: [] })).toEqual([]);
+});

@@ -1,0 +1,66 @@
+// How much each board may send: a whole outbox at once, and little for ever; beyond that it has to wait.
+import type { Clock } from "../../shared/clock.ts";
+import { msPerMinute } from "../../shared/units.ts";
+
+export type Allowance = {
+  /** Counts what a board sends; real time in ms that it has to wait before that is taken, most often 0. */
+  take(board: string, bytes: number): number;
+  /** Boards that have to wait, or had to a while ago. */
+  tooFast(): string[];
+};
+
+export type AllowanceSettings = {
+  clock: Clock;
+  /** More than the largest outbox holds, so that no backlog is ever held up. */
+  mostBytes?: number;
+  /** Some thirty times what a board with sixteen cells sends. */
+  bytesPerS?: number;
+};
+
+/** What a message costs beside its bytes: it is acknowledged, looked up and committed. */
+const bytesPerMessage = 1000;
+/** Below the silence after which a broker gives up a client. */
+const mostWaitMs = 10_000;
+const namedForMs = 10 * msPerMinute;
+const mostBoards = 1000;
+
+type Account = { leftBytes: number; atMs: number; waitedAtMs: number | undefined };
+
+export function createAllowance(settings: AllowanceSettings): Allowance {
+  const { clock, mostBytes = 250e6, bytesPerS = 20_000 } = settings;
+  const accounts = new Map<string, Account>();
+
+  function accountOf(board: string, nowMs: number): Account {
+    const known = accounts.get(board);
+    if (known !== undefined) return known;
+    const [oldest] = accounts.keys();
+    if (accounts.size >= mostBoards && oldest !== undefined) accounts.delete(oldest);
+    const account = { leftBytes: mostBytes, atMs: nowMs, waitedAtMs: undefined };
+    accounts.set(board, account);
+    return account;
+  }
+
+  return {
+    take(board, bytes) {
+      const nowMs = clock.nowMs();
+      const account = accountOf(board, nowMs);
+      // A clock that was set back refills nothing, and takes nothing away.
+      const sinceMs = Math.max(0, nowMs - account.atMs);
+      const refilled = account.leftBytes + (sinceMs / 1000) * bytesPerS;
+      account.atMs = nowMs;
+      const leftBytes = Math.min(mostBytes, refilled) - bytes - bytesPerMessage;
+      // Who doesn't wait for its acknowledgements gets no deeper into debt than the longest wait.
+      const waitS = Math.min(mostWaitMs / 1000, Math.max(0, -leftBytes) / bytesPerS);
+      account.leftBytes = Math.max(leftBytes, -bytesPerS * (mostWaitMs / 1000));
+      if (waitS > 0) account.waitedAtMs = nowMs;
+      // A clock that runs fast refills fast.
+      return (waitS * 1000) / clock.speed;
+    },
+    tooFast() {
+      const nowMs = clock.nowMs();
+      const isNamed = ({ waitedAtMs }: Account) =>
+        waitedAtMs !== undefined && Math.abs(nowMs - waitedAtMs) < namedForMs;
+      return [...accounts].flatMap(([board, account]) => (isNamed(account) ? [board] : [])).sort();
+    },
+  };
+}

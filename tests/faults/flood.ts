@@ -1,0 +1,140 @@
+// Floods a server program with all that one who means harm has: messages, names, huge packs, connections, half requests.
+import { once } from "node:events";
+import { connect, type Socket } from "node:net";
+import { setTimeout as delay } from "node:timers/promises";
+import { connectAsync, type MqttClient } from "mqtt";
+import { boardTopic } from "../../shared/wire/topics.ts";
+import { residentMb } from "./stage.ts";
+
+export type Flooded = { pid: number | undefined; httpUrl: string; mqttUrl: string };
+
+export type FloodSize = {
+  /** Real time for which one board sends as fast as it is acknowledged. */
+  messagesMs: number;
+  names: number;
+  hugePacks: number;
+  connections: number;
+  halfRequests: number;
+};
+
+export type FloodFigures = {
+  beforeMb: number;
+  highestMb: number;
+  /** Some seconds after the last of it. */
+  afterMb: number;
+  /** Messages of the board that floods, acknowledged. */
+  messages: number;
+  /** What another board waited for its acknowledgements meanwhile, in ms, and how many it sent. */
+  calmWaitsMs: number[];
+  calmSent: number;
+};
+
+const window = 200;
+const hugeBytes = 3_000_000;
+
+export async function flood(server: Flooded, size: FloodSize): Promise<FloodFigures> {
+  await delay(1000);
+  const beforeMb = residentMb(server.pid);
+  let highestMb = beforeMb;
+  const looking = setInterval(() => {
+    highestMb = Math.max(highestMb, residentMb(server.pid));
+  }, 200);
+  const calm = await startCalm(server.mqttUrl);
+  const messages = await sendMessages(server.mqttUrl, size.messagesMs);
+  await sendNames(server.mqttUrl, size.names);
+  await sendHuge(server.mqttUrl, size.hugePacks);
+  const held = [
+    ...(await openMany(server.mqttUrl, { count: size.connections, text: "" })),
+    ...(await openMany(server.httpUrl, { count: size.halfRequests, text: "GET / HTTP/1.1\r\nHo" })),
+  ];
+  await delay(1000);
+  const told = await calm.stop();
+  for (const socket of held) socket.destroy();
+  await delay(5000);
+  clearInterval(looking);
+  return { beforeMb, highestMb, afterMb: residentMb(server.pid), messages, ...told };
+}
+
+function packOf(board: string, batch: number): string {
+  const head = { bn: `${board}/`, bt: 1_772_000_000 + batch, n: "batch", u: "count", v: batch };
+  const mass = { n: "cell-1/mass", u: "kg", v: 2 + (batch % 100) / 1000 };
+  return JSON.stringify([head, { n: "spool", vs: "flood" }, mass]);
+}
+
+function send(client: MqttClient, board: string, batch: number): Promise<unknown> {
+  return client.publishAsync(boardTopic(board, "readings"), packOf(board, batch), { qos: 1 });
+}
+
+/** A board that sends little, and notes how long each acknowledgement took. */
+async function startCalm(url: string) {
+  const client = await connectAsync(url);
+  const calmWaitsMs: number[] = [];
+  let stopped = false;
+  const sending = (async () => {
+    for (let batch = 1; !stopped; batch += 1) {
+      const sentMs = performance.now();
+      await send(client, "calm", batch);
+      calmWaitsMs.push(performance.now() - sentMs);
+      await delay(50);
+    }
+  })();
+  return {
+    async stop() {
+      stopped = true;
+      await sending;
+      await client.endAsync();
+      return { calmWaitsMs, calmSent: calmWaitsMs.length };
+    },
+  };
+}
+
+/** Resolves to how many were acknowledged in that time. */
+async function sendMessages(url: string, forMs: number): Promise<number> {
+  const client = await connectAsync(url);
+  const untilMs = Date.now() + forMs;
+  let batch = 0;
+  let acknowledged = 0;
+  const sending = Array.from({ length: window }, async () => {
+    while (Date.now() < untilMs) {
+      batch += 1;
+      await send(client, "flood", batch);
+      acknowledged += 1;
+    }
+  });
+  // Whoever is slowed down is not waited for.
+  await Promise.race([Promise.all(sending), delay(forMs)]);
+  client.end(true);
+  await Promise.allSettled(sending);
+  return acknowledged;
+}
+
+async function sendNames(url: string, names: number): Promise<void> {
+  const client = await connectAsync(url);
+  const presence = JSON.stringify({ v: 1, online: true, program: "x".repeat(60) });
+  for (let name = 0; name < names; name += 1) {
+    const topic = boardTopic(`name-${name}`, "presence");
+    await client.publishAsync(topic, presence, { qos: 1, retain: true });
+  }
+  await client.endAsync();
+}
+
+async function sendHuge(url: string, packs: number): Promise<void> {
+  const client = await connectAsync(url);
+  const text = `[${'{"n":"x","v":1},'.repeat(hugeBytes / 16)}{}]`;
+  for (let pack = 0; pack < packs; pack += 1) {
+    await client.publishAsync(boardTopic("huge", "readings"), text, { qos: 1 });
+  }
+  await client.endAsync();
+}
+
+async function openMany(url: string, { count, text }: { count: number; text: string }) {
+  const { hostname, port } = new URL(url);
+  const sockets: Socket[] = [];
+  for (let opened = 0; opened < count; opened += 1) {
+    const socket = connect(Number(port), hostname).on("error", () => undefined);
+    await once(socket, "connect");
+    socket.write(text);
+    sockets.push(socket);
+  }
+  return sockets;
+}
