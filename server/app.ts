@@ -12,6 +12,7 @@ import { createOrderDesk, type OrderDesk } from "./broker/order-desk.ts";
 import type { BackUp } from "./care/backup-program.ts";
 import { type Backups, createBackups } from "./care/backups.ts";
 import { type CareDesk, createCareDesk, freeBytes } from "./care/care.ts";
+import { createClockSign } from "./care/clock-sign.ts";
 import { createClockWatch } from "./care/clock-watch.ts";
 import { openStores } from "./care/open-stores.ts";
 import { type Config, doorProblems } from "./config.ts";
@@ -93,6 +94,7 @@ export function createApp(parts: AppParts): App {
     onCommitted: watch.committed,
     onPresence: watch.boardChanged,
     onPackTime: clocks.heard,
+    ...(simulated ? {} : { isClockBelieved: createClockSign() }),
     publishKept: (board, kept) => tell(boardTopic(board, "kept"), JSON.stringify(kept), true),
   });
   const orders = createOrderDesk({

@@ -13,7 +13,8 @@ export type ErrorCode =
   | "database-newer"
   | "native-module"
   | "port-in-use"
-  | "network";
+  | "network"
+  | "clock-unset";
 
 export class AppError extends Error {
   readonly code: ErrorCode;

@@ -4,8 +4,8 @@ import { AppError } from "../../shared/errors.ts";
 import { copyStore, removeStoreFile, storeFiles, syncFolder } from "./copy.ts";
 import { lockStore } from "./lock.ts";
 import { listMigrations, migrate } from "./migrate.ts";
-import { makeFolder, storeFile } from "./open.ts";
-import { requireSound } from "./sound.ts";
+import { asStorageError, makeFolder, storeFile } from "./open.ts";
+import { damaged, requireSound } from "./sound.ts";
 import { openSqlite, type Sqlite } from "./sqlite.ts";
 
 export type RestoreOrder = {
@@ -38,7 +38,7 @@ export async function restoreStore({ folder, file, nowMs }: RestoreOrder): Promi
   try {
     const next = `${store}.restoring`;
     const { version: fromVersion } = await copyStore(file, next);
-    const version = bringUp(next, store);
+    const version = bringUp({ next, store, file });
     const replaced = keepReplaced(store, nowMs);
     renameSync(next, store);
     syncFolder(folder);
@@ -51,7 +51,7 @@ export async function restoreStore({ folder, file, nowMs }: RestoreOrder): Promi
 }
 
 /** Migrates the copy and shuts the doors that were shut since; returns its version. */
-function bringUp(next: string, store: string): number {
+function bringUp({ next, store, file }: Record<"next" | "store" | "file", string>): number {
   const copy = openSqlite(next);
   try {
     copy.pragma("foreign_keys = ON");
@@ -59,6 +59,10 @@ function bringUp(next: string, store: string): number {
     migrate(copy, listMigrations(), () => undefined);
     keepShut(copy, store);
     return requireSound(copy).version;
+  } catch (cause) {
+    // The copy is ours to write to: only its own header can forbid it.
+    const isForbidden = (cause as { code?: string }).code?.startsWith("SQLITE_READONLY") === true;
+    throw isForbidden ? damaged(file, (cause as Error).message) : asStorageError(cause, file);
   } finally {
     copy.close();
   }

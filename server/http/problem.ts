@@ -36,6 +36,7 @@ const statusByCode: Record<ErrorCode, number> = {
   "native-module": 500,
   "port-in-use": 500,
   network: 502,
+  "clock-unset": 503,
 };
 
 /** Sends problem details; RFC 9457 section 4.2.1: about:blank with the status phrase as title. */

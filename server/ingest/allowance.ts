@@ -26,6 +26,13 @@ const mostBoards = 1000;
 
 type Account = { leftBytes: number; atMs: number; waitedAtMs: number | undefined };
 
+/** Many names are no way out of a debt: who had to wait is forgotten last. */
+function makeRoom(accounts: Map<string, Account>): void {
+  const names = [...accounts];
+  const calm = names.find(([, { waitedAtMs }]) => waitedAtMs === undefined);
+  accounts.delete((calm ?? names[0])?.[0] ?? "");
+}
+
 export function createAllowance(settings: AllowanceSettings): Allowance {
   const { clock, mostBytes = 250e6, bytesPerS = 20_000 } = settings;
   const accounts = new Map<string, Account>();
@@ -33,8 +40,7 @@ export function createAllowance(settings: AllowanceSettings): Allowance {
   function accountOf(board: string, nowMs: number): Account {
     const known = accounts.get(board);
     if (known !== undefined) return known;
-    const [oldest] = accounts.keys();
-    if (accounts.size >= mostBoards && oldest !== undefined) accounts.delete(oldest);
+    if (accounts.size >= mostBoards) makeRoom(accounts);
     const account = { leftBytes: mostBytes, atMs: nowMs, waitedAtMs: undefined };
     accounts.set(board, account);
     return account;

@@ -1,14 +1,16 @@
 // Takes what boards send, whichever way it came, and answers once it is durably stored or refused.
 import type { Clock } from "../../shared/clock.ts";
+import { AppError } from "../../shared/errors.ts";
 import {
   mostPackBytes,
   type Numbering,
   parsePack,
   salvageNumbering,
 } from "../../shared/wire/pack.ts";
-import { parseJson } from "../../shared/wire/record-checks.ts";
+import { latestAheadMs, parseJson } from "../../shared/wire/record-checks.ts";
 import type { Refusal } from "../../shared/wire/senml.ts";
 import { type Kept, presenceSchema } from "../../shared/wire/topics.ts";
+import type { ClockSign } from "../care/clock-sign.ts";
 import type { Sqlite } from "../db/sqlite.ts";
 import { createOnceAMinute, type Log, type OnceAMinute } from "../log.ts";
 import type { Committed } from "../watch/watch.ts";
@@ -27,6 +29,8 @@ export type IntakeParts = StoreParts & {
   sqlite: Sqlite;
   storeId: string;
   clock: Clock;
+  /** Left out where the clock always is. */
+  isClockBelieved?: ClockSign;
   log: Log;
   /** Called after each commit that brought new readings. */
   onCommitted(batch: Committed[]): void;
@@ -62,7 +66,8 @@ export type Payload = { board: string; payload: Uint8Array | string; source: str
 export type Intake = {
   /**
    * Resolves after the commit, also when all was refused: then nothing needs to be sent again.
-   * Rejects with AppError "storage…" when the store failed and nothing was kept.
+   * Rejects with AppError "storage…" when the store failed and nothing was kept, and "clock-unset"
+   * for a numbered pack ahead of a clock that isn't believed yet: its board is to send it again.
    */
   accept(payload: Payload): Promise<Accepted>;
   /** The same for what a board says of its being there. */
@@ -139,6 +144,7 @@ async function acceptPack(inside: Inside, payload: Payload): Promise<Accepted> {
   if (!pack.ok) return refusePack(inside, arrival, pack.problem);
   const { newestMs } = pack.value;
   if (newestMs !== undefined) inside.parts.onPackTime?.(board, newestMs);
+  if (pack.value.batch !== undefined) requireTime(inside, board, newestMs);
   try {
     const outcome = await run(inside, () => writePack(inside.parts, arrival, pack.value));
     return counted(inside, arrival, outcome);
@@ -146,6 +152,17 @@ async function acceptPack(inside: Inside, payload: Payload): Promise<Accepted> {
     if (isStoreFailure(error)) throw error;
     return refusePack(inside, arrival, `pack could not be stored: ${String(error)}`);
   }
+}
+
+/** What is refused is never sent again: a clock that may be wrong itself is no reason to refuse. */
+function requireTime({ parts, onceAMinute }: Inside, board: string, newestMs = 0): void {
+  const aheadMs = newestMs - parts.clock.nowMs();
+  if (aheadMs <= latestAheadMs || (parts.isClockBelieved?.() ?? true)) return;
+  onceAMinute("clock", (unwritten) => {
+    parts.log.warn("held until the clock is set from the network", { board, aheadMs, unwritten });
+  });
+  const got = `a pack of ${board} ${Math.round(aheadMs / 60_000)} min ahead of one that isn't`;
+  throw new AppError("clock-unset", `storing requires a clock set from the network, got ${got}`);
 }
 
 /** Settles the pack's number where it can be read, so that it isn't sent again for ever. */

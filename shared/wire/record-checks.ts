@@ -3,7 +3,7 @@ import { type Parsed, parsed, refused } from "../parsed.ts";
 import { cFromKelvin, gFromKg, msPerHour } from "../units.ts";
 import type { SenmlRecord } from "./senml.ts";
 
-const latestAheadMs = msPerHour;
+export const latestAheadMs = msPerHour;
 const earliestMs = Date.UTC(2000, 0, 1);
 
 export function parseJson(text: string): Parsed<unknown> {

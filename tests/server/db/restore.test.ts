@@ -131,6 +131,8 @@ it("what is no sound store, or of a later version, changes nothing", async () =>
     ["text.db", (file) => writeFileSync(file, "not a database\n".repeat(500)), "storage-damaged"],
     ["later.db", (file) => setVersion(file, 9999), "database-newer"],
     ["other.db", (file) => setVersion(file, 0), "storage-damaged"],
+    // "File format write version", byte 18 of the header: above 2 a file may be read only.
+    ["header.db", (file) => setByte(file, 18, 3), "storage-damaged"],
   ];
   for (const [name, make, code] of tries) {
     const file = join(folder, name);
@@ -144,6 +146,12 @@ it("what is no sound store, or of a later version, changes nothing", async () =>
   expect(readFileSync(store()).equals(before)).toBe(true);
   expect(readdirSync(data).sort()).toEqual(["brimful.db", "brimful.lock"]);
 });
+
+function setByte(file: string, at: number, byte: number): void {
+  const bytes = readFileSync(file);
+  bytes[at] = byte;
+  writeFileSync(file, bytes);
+}
 
 function setVersion(file: string, version: number): void {
   const sqlite = openSqlite(file);

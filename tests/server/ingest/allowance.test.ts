@@ -50,9 +50,11 @@ it("with a clock that runs fast the wait is shorter by as much", () => {
   expect(allowance.take("hill", 101_000)).toBeCloseTo(1000 / 600, 6);
 });
 
-it("remembers no more boards than there may be, however many names come", () => {
+it("forgets who had to wait last of all, however many names come, and remembers no more than so many", () => {
   const { allowance } = rig();
   allowance.take("first", 200_000);
-  for (let name = 0; name < 5000; name += 1) allowance.take(`board-${name}`, 10);
-  expect(allowance.tooFast()).toEqual([]);
+  for (let name = 0; name < 3000; name += 1) allowance.take(`calm-${name}`, 10);
+  expect(allowance.tooFast()).toEqual(["first"]);
+  for (let name = 0; name < 3000; name += 1) allowance.take(`fast-${name}`, 200_000);
+  expect(allowance.tooFast()).toHaveLength(1000);
 });
