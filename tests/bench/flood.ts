@@ -7,10 +7,12 @@ import { type Figure, quantile, wholeNumber } from "./figures.ts";
 
 const size = {
   messagesMs: 90_000,
+  cells: 60,
   names: 5000,
   hugePacks: 40,
   connections: 900,
   halfRequests: 400,
+  restMs: 60_000,
 };
 const namedWithinMs = 60_000;
 
@@ -31,7 +33,7 @@ export async function flood(): Promise<Figure[]> {
       value: wholeNumber(messages),
     },
     { name: "another board's wait for its acknowledgement, p50 / p99", value: `${waits} ms` },
-    { name: "server's memory before, at most, after the flood", value: `${mb} MB resident` },
+    { name: "server's memory before, at most, a minute after it", value: `${mb} MB resident` },
     { name: "  and what the page says", value: named },
   ];
 }

@@ -20,7 +20,15 @@ it("messages, names, huge packs, connections and half requests harm neither it n
   const mqttUrl = await server.mqttUrl();
   const { pid } = server;
   const httpUrl = server.httpUrl();
-  const size = { messagesMs: 4000, names: 800, hugePacks: 8, connections: 600, halfRequests: 300 };
+  const size = {
+    messagesMs: 4000,
+    cells: 1,
+    names: 800,
+    hugePacks: 8,
+    connections: 600,
+    halfRequests: 300,
+    restMs: 5000,
+  };
   const figures = await flood({ pid, httpUrl, mqttUrl }, size);
   expect(figures.messages).toBeGreaterThan(100);
   expect(figures.calmSent).toBeGreaterThan(10);

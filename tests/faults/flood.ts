@@ -11,16 +11,18 @@ export type Flooded = { pid: number | undefined; httpUrl: string; mqttUrl: strin
 export type FloodSize = {
   /** Real time for which one board sends as fast as it is acknowledged. */
   messagesMs: number;
+  cells: number;
   names: number;
   hugePacks: number;
   connections: number;
   halfRequests: number;
+  /** From the last of it until memory is looked at again. */
+  restMs: number;
 };
 
 export type FloodFigures = {
   beforeMb: number;
   highestMb: number;
-  /** Some seconds after the last of it. */
   afterMb: number;
   /** Messages of the board that floods, acknowledged. */
   messages: number;
@@ -40,7 +42,7 @@ export async function flood(server: Flooded, size: FloodSize): Promise<FloodFigu
     highestMb = Math.max(highestMb, residentMb(server.pid));
   }, 200);
   const calm = await startCalm(server.mqttUrl);
-  const messages = await sendMessages(server.mqttUrl, size.messagesMs);
+  const messages = await sendMessages(server.mqttUrl, size);
   await sendNames(server.mqttUrl, size.names);
   await sendHuge(server.mqttUrl, size.hugePacks);
   const held = [
@@ -50,19 +52,23 @@ export async function flood(server: Flooded, size: FloodSize): Promise<FloodFigu
   await delay(1000);
   const told = await calm.stop();
   for (const socket of held) socket.destroy();
-  await delay(5000);
+  await delay(size.restMs);
   clearInterval(looking);
   return { beforeMb, highestMb, afterMb: residentMb(server.pid), messages, ...told };
 }
 
-function packOf(board: string, batch: number): string {
+function packOf(board: string, batch: number, cells: number): string {
   const head = { bn: `${board}/`, bt: 1_772_000_000 + batch, n: "batch", u: "count", v: batch };
-  const mass = { n: "cell-1/mass", u: "kg", v: 2 + (batch % 100) / 1000 };
-  return JSON.stringify([head, { n: "spool", vs: "flood" }, mass]);
+  const masses = Array.from({ length: cells }, (_, cell) => ({
+    n: `cell-${cell + 1}/mass`,
+    u: "kg",
+    v: 2 + (batch % 100) / 1000,
+  }));
+  return JSON.stringify([head, { n: "spool", vs: "flood" }, ...masses]);
 }
 
-function send(client: MqttClient, board: string, batch: number): Promise<unknown> {
-  return client.publishAsync(boardTopic(board, "readings"), packOf(board, batch), { qos: 1 });
+function send(client: MqttClient, board: string, pack: string): Promise<unknown> {
+  return client.publishAsync(boardTopic(board, "readings"), pack, { qos: 1 });
 }
 
 /** A board that sends little, and notes how long each acknowledgement took. */
@@ -73,7 +79,7 @@ async function startCalm(url: string) {
   const sending = (async () => {
     for (let batch = 1; !stopped; batch += 1) {
       const sentMs = performance.now();
-      await send(client, "calm", batch);
+      await send(client, "calm", packOf("calm", batch, 1));
       calmWaitsMs.push(performance.now() - sentMs);
       await delay(50);
     }
@@ -89,7 +95,10 @@ async function startCalm(url: string) {
 }
 
 /** Resolves to how many were acknowledged in that time. */
-async function sendMessages(url: string, forMs: number): Promise<number> {
+async function sendMessages(
+  url: string,
+  { messagesMs: forMs, cells }: Pick<FloodSize, "messagesMs" | "cells">,
+): Promise<number> {
   const client = await connectAsync(url);
   const untilMs = Date.now() + forMs;
   let batch = 0;
@@ -97,7 +106,7 @@ async function sendMessages(url: string, forMs: number): Promise<number> {
   const sending = Array.from({ length: window }, async () => {
     while (Date.now() < untilMs) {
       batch += 1;
-      await send(client, "flood", batch);
+      await send(client, "flood", packOf("flood", batch, cells));
       acknowledged += 1;
     }
   });
