@@ -26,6 +26,7 @@ import { createLive, type Live } from "./live/live.ts";
 import { createOnceAMinute, type Log } from "./log.ts";
 import { createNotifier, type Notifier } from "./notify/notifier.ts";
 import { createPostman, type Postman } from "./notify/postman.ts";
+import { pushKeysIn } from "./notify/push-keys.ts";
 import { createTeller } from "./notify/teller.ts";
 import { createPassphrase, type Passphrase } from "./passphrase.ts";
 import { readTls, type Tls } from "./tls.ts";
@@ -75,12 +76,14 @@ export function createApp(parts: AppParts): App {
   const allowance = createAllowance({ clock });
   const simulated = config.demoNowMs !== undefined;
   const { noticePeople, people } = stores;
-  const postman = createPostman({ people: noticePeople, notices: people.notices, clock, log });
+  const pushKeys = () => pushKeysIn(stores.settings);
+  const { notices } = people;
+  const postman = createPostman({ people: noticePeople, notices, pushKeys, clock, log });
   const unreached = () => [...postman.deadChannels(), ...notifier.deadChannels()];
   const careParts = { tls, dataFolder, backups, clocks, allowance, simulated, unreached };
   const care = createCareDesk({ ...parts, ...stores, ...careParts });
   const passphrase = createPassphrase(stores.settings);
-  const notifier = createNotifier({ notices: people.notices, clock, log });
+  const notifier = createNotifier({ notices, clock, log });
   const tell = (topic: string, payload: string, retain: boolean) => {
     broker.publish(topic, payload, { retain }).catch((error: unknown) => {
       log.warn("message not published", { topic, problem: String(error) });
@@ -203,6 +206,7 @@ function createHttp(inside: Inside): Http {
     isTls: inside.tls !== undefined,
     care: { view: () => care.view(intake.counts()), backups },
     ...passphrase,
+    pushKey: () => pushKeysIn(stores.settings).publicKey,
     areBoardsEnrolled: () => stores.credentials.countBoards() > 0,
     checkBoard: createBoardCheck(stores.credentials),
     broker: { url: inside.broker.url, isOwn: config.mqttUrl === undefined },

@@ -3,10 +3,11 @@ import { AppError } from "../../shared/errors.ts";
 import type { ChannelState, NoticePersonPost } from "../../shared/wire/notice-people.ts";
 import type { SentNotice } from "../domain/alarms/notices.ts";
 import type { Notice } from "../notify/notifier.ts";
+import { createNoticeBrowserStore, type StoredBrowser } from "./notice-browsers.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { transactional } from "./transactional.ts";
 
-export type StoredPerson = NoticePersonPost & { id: number };
+export type StoredPerson = NoticePersonPost & { id: number; browsers: StoredBrowser[] };
 export type Outgoing = {
   id: number;
   personId: number;
@@ -38,18 +39,31 @@ const mostPeople = 30;
 const mostOnTheWay = 50;
 
 export function createNoticePeopleStore(sqlite: Sqlite) {
-  return { ...peopleOf(sqlite), ...tellingOf(sqlite), ...channelsOf(sqlite) };
+  const browsers = createNoticeBrowserStore(sqlite);
+  return {
+    ...browsers,
+    ...peopleOf(sqlite, browsers),
+    ...tellingOf(sqlite),
+    ...channelsOf(sqlite),
+  };
 }
 
-function peopleOf(sqlite: Sqlite) {
+function peopleOf(
+  sqlite: Sqlite,
+  { listBrowsers }: Pick<ReturnType<typeof createNoticeBrowserStore>, "listBrowsers">,
+) {
   const insert = sqlite.prepare("INSERT INTO notice_person (wishes) VALUES (?)");
   const update = sqlite.prepare("UPDATE notice_person SET wishes = @wishes WHERE id = @id");
   const remove = sqlite.prepare("DELETE FROM notice_person WHERE id = ?");
   const all = sqlite.prepare("SELECT id, wishes FROM notice_person ORDER BY id");
-  const list = () =>
-    (all.all() as { id: number; wishes: string }[]).map(
-      ({ id, wishes }): StoredPerson => ({ ...(JSON.parse(wishes) as NoticePersonPost), id }),
-    );
+  const list = () => {
+    const rows = all.all() as { id: number; wishes: string }[];
+    const browsers = rows.length === 0 ? [] : listBrowsers();
+    return rows.map(({ id, wishes }): StoredPerson => {
+      const own = browsers.filter(({ personId }) => personId === id);
+      return { ...(JSON.parse(wishes) as NoticePersonPost), id, browsers: own };
+    });
+  };
   const none = (id: number) =>
     new AppError("not-found", `person requires one that exists, got ${id}`);
   return {
@@ -67,7 +81,7 @@ function peopleOf(sqlite: Sqlite) {
       }
       return Number(insert.run(JSON.stringify(wishes)).lastInsertRowid);
     },
-    updatePerson({ id, ...wishes }: StoredPerson): void {
+    updatePerson(id: number, wishes: NoticePersonPost): void {
       update.run({ id, wishes: JSON.stringify(wishes) });
     },
     /** With all that is on its way to them. Throws AppError "not-found". */
@@ -151,12 +165,10 @@ function channelsOf(sqlite: Sqlite) {
         ...row,
         notice: JSON.parse(row.notice) as Notice,
       })),
-    markTried: (id: number, attempts: number, nextMs: number): void => {
-      tried.run(attempts, nextMs, id);
-    },
-    removeOutgoing: (id: number): void => {
-      remove.run(id);
-    },
+    /** False when it was taken back meanwhile, with its way or its person. */
+    markTried: (id: number, attempts: number, nextMs: number): boolean =>
+      tried.run(attempts, nextMs, id).changes === 1,
+    removeOutgoing: (id: number): boolean => remove.run(id).changes === 1,
     listWaiting: () => waiting.all() as { personId: number; channel: string; count: number }[],
     keepSaid(row: ChannelSaid): void {
       say.run(row);
@@ -169,6 +181,9 @@ function channelsOf(sqlite: Sqlite) {
     /** A channel that was changed or taken away: nothing of before holds, nothing goes that way. */
     dropChannel(personId: number, channel: string): void {
       drop.run(personId, channel);
+      dropOut.run(personId, channel);
+    },
+    dropOutgoing: (personId: number, channel: string): void => {
       dropOut.run(personId, channel);
     },
   };

@@ -17,6 +17,7 @@ import { createGuard, type Guard } from "./guard.ts";
 import { createGuessLimit } from "./guess-limit.ts";
 import { healthRouter } from "./health.ts";
 import { joiningRoutes } from "./joining.ts";
+import { noticeBrowserRoutes } from "./notice-browsers.ts";
 import { noticePeopleRoutes } from "./notice-people.ts";
 import { noticeRoutes } from "./notices.ts";
 import { openApiRoute } from "./openapi.ts";
@@ -79,6 +80,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...forecastRoutes(parts),
     ...noticeRoutes(parts),
     ...noticePeopleRoutes(parts),
+    ...noticeBrowserRoutes(parts),
     ...sessionRoutes({ ...parts, signIn }),
     ...exportRoutes(parts),
     ...careRoutes(parts),

@@ -1,4 +1,5 @@
 // People who get notices, as an owner sets them; what is secret never comes back out.
+import { createHash } from "node:crypto";
 import {
   channelAnswerSchema,
   channelTestSchema,
@@ -12,6 +13,7 @@ import {
 } from "../../shared/wire/notice-people.ts";
 import { changedBy } from "../db/changed-by.ts";
 import type { StoredPerson } from "../db/notice-people.ts";
+import { pushChannel } from "../notify/person-channels.ts";
 import { filledTemplate } from "../notify/template.ts";
 import { maskedWebhook, secretMissing, secretShown, webhookUrlFrom } from "./notices.ts";
 import type { HttpParts } from "./parts.ts";
@@ -22,11 +24,7 @@ type Parts = Pick<HttpParts, "noticePeople" | "postman" | "clock">;
 
 export function noticePeopleRoutes(parts: Parts): Route[] {
   const { noticePeople, postman } = parts;
-  const view = (person: StoredPerson): NoticePerson => ({
-    ...masked(person),
-    id: String(person.id),
-    channels: postman.states(person.id),
-  });
+  const view = (person: StoredPerson) => noticePersonView(person, postman);
   return [
     route({
       method: "get",
@@ -56,10 +54,11 @@ export function noticePeopleRoutes(parts: Parts): Route[] {
       answer: noticePersonSchema,
       handle: ({ id, body }) => {
         const before = noticePeople.findPerson(personId(id));
-        const next = { ...unmasked(changedBy(before, body), before, parts), id: before.id };
-        noticePeople.updatePerson(next);
+        const { id: key, browsers: _browsers, ...wishes } = before;
+        const next = unmasked(changedBy(wishes, body), before, parts);
+        noticePeople.updatePerson(key, next);
         dropChanged(parts, before, next);
-        return view(next);
+        return view(noticePeople.findPerson(key));
       },
     }),
     route({
@@ -79,8 +78,20 @@ export function noticePeopleRoutes(parts: Parts): Route[] {
   ];
 }
 
+export function noticePersonView(
+  person: StoredPerson,
+  postman: Pick<HttpParts["postman"], "states">,
+): NoticePerson {
+  const browsers = person.browsers.map(({ id, label, subscription, goneMs }) => {
+    const mark = createHash("sha256").update(subscription.endpoint).digest("hex");
+    return { channel: pushChannel(id), label, mark, isGone: goneMs !== null };
+  });
+  const channels = postman.states(person.id);
+  return { ...masked(person), id: String(person.id), browsers, channels };
+}
+
 /** Of a text that is no number, the store says that there is no such person. */
-function personId(text: string): number {
+export function personId(text: string): number {
   return /^\d{1,9}$/.test(text) ? Number(text) : -1;
 }
 
@@ -88,14 +99,14 @@ function personId(text: string): number {
 function dropChanged(
   { noticePeople }: Pick<Parts, "noticePeople">,
   before: StoredPerson,
-  next: StoredPerson,
+  next: NoticePersonPost,
 ): void {
-  if (before.mailTo !== next.mailTo) noticePeople.dropChannel(next.id, "email");
+  if (before.mailTo !== next.mailTo) noticePeople.dropChannel(before.id, "email");
   const isSame = JSON.stringify(before.webhook) === JSON.stringify(next.webhook);
-  if (!isSame) noticePeople.dropChannel(next.id, "webhook");
+  if (!isSame) noticePeople.dropChannel(before.id, "webhook");
 }
 
-function masked(person: StoredPerson): StoredPerson {
+function masked<T extends NoticePersonPost>(person: T): T {
   const { webhook } = person;
   if (webhook === null) return person;
   const authorization = webhook.authorization === "" ? "" : secretShown;

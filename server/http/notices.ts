@@ -110,7 +110,7 @@ export function webhookUrlFrom(text: string, stored: string | undefined): string
   return text;
 }
 
-function requireUrl(field: string, text: string, protocols: string[]): URL {
+export function requireUrl(field: string, text: string, protocols: string[]): URL {
   const url = URL.canParse(text) ? new URL(text) : undefined;
   if (url !== undefined && url.hostname !== "" && protocols.includes(url.protocol)) return url;
   const expected = `an address that begins with ${protocols.map((each) => `${each}//`).join(" or ")}`;

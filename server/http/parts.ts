@@ -65,6 +65,8 @@ export type HttpParts = {
   notifier: Pick<Notifier, "test" | "lastAnswers">;
   noticePeople: NoticePeopleStore;
   postman: Pick<Postman, "test" | "states">;
+  /** The public one, for browsers. */
+  pushKey(): string;
   isPassphraseSet(): boolean;
   checkPassphrase(text: string): Promise<boolean>;
   /** True when at least one board has a secret: then every board needs one. */

@@ -4,8 +4,8 @@ import type { Notices } from "../../shared/wire/api.ts";
 import type { Notice } from "./notifier.ts";
 import { withoutSecrets } from "./secrets.ts";
 
-/** What became of one attempt; a final refusal is not tried again. */
-export type Delivery = { ok: boolean; answer: string; isFinal?: boolean };
+/** What became of one attempt; a final refusal is not tried again, what is gone is never used again. */
+export type Delivery = { ok: boolean; answer: string; isFinal?: boolean; isGone?: boolean };
 
 type Email = NonNullable<Notices["email"]>;
 

@@ -4,16 +4,26 @@ import type { PersonWebhook } from "../../shared/wire/notice-people.ts";
 import type { StoredPerson } from "../db/notice-people.ts";
 import { type Delivery, sendEmail } from "./email.ts";
 import type { Notice } from "./notifier.ts";
+import { sendPush } from "./push.ts";
+import type { PushKeys } from "./push-keys.ts";
 import { filledTemplate } from "./template.ts";
 import { postTo, sendWebhook } from "./webhook.ts";
 
-export type DeliverParts = { notices(): Notices; timeoutMs: number };
+export type DeliverParts = { notices(): Notices; pushKeys(): PushKeys; timeoutMs: number };
 
-/** Keys of the ways that are set. */
-export function channelsOf({ mailTo, webhook }: StoredPerson): string[] {
+const pushPrefix = "push-";
+export const pushChannel = (browserId: number) => `${pushPrefix}${browserId}`;
+/** The browser of such a way; undefined for any other. */
+export function browserIdFrom(channel: string): number | undefined {
+  return channel.startsWith(pushPrefix) ? Number(channel.slice(pushPrefix.length)) : undefined;
+}
+
+/** Keys of the ways that are set; a browser that takes no more is none. */
+export function channelsOf({ mailTo, webhook, browsers }: StoredPerson): string[] {
   return [
     ...(mailTo === null || mailTo === "" ? [] : ["email"]),
     ...(webhook === null ? [] : ["webhook"]),
+    ...browsers.filter(({ goneMs }) => goneMs === null).map(({ id }) => pushChannel(id)),
   ];
 }
 
@@ -26,6 +36,13 @@ export function deliverTo(
   if (channel === "email" && person.mailTo) return deliverMail(person.mailTo, notice, parts);
   if (channel === "webhook" && person.webhook !== null) {
     return deliverWebhook(person.webhook, notice, parts);
+  }
+  const browserId = browserIdFrom(channel);
+  const browser = person.browsers.find(({ id, goneMs }) => id === browserId && goneMs === null);
+  if (browser !== undefined) {
+    const { pushKeys, timeoutMs } = parts;
+    const push = { keys: pushKeys(), mailFrom: parts.notices().email?.from, timeoutMs };
+    return sendPush(browser.subscription, notice, push);
   }
   return Promise.resolve({ ok: false, answer: "this way is no longer set", isFinal: true });
 }

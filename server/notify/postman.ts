@@ -1,14 +1,22 @@
 // Carries what is on its way to people: one at a time by each way, again after a while, until taken or given up.
 import type { Clock } from "../../shared/clock.ts";
 import type { ChannelAnswer, ChannelState } from "../../shared/wire/notice-people.ts";
-import type { NoticePeopleStore, Outgoing } from "../db/notice-people.ts";
+import type { NoticePeopleStore, Outgoing, StoredPerson } from "../db/notice-people.ts";
 import type { Log } from "../log.ts";
+import type { Delivery } from "./email.ts";
 import { testNotice } from "./notifier.ts";
-import { channelsOf, type DeliverParts, deliverTo } from "./person-channels.ts";
+import {
+  browserIdFrom,
+  channelsOf,
+  type DeliverParts,
+  deliverTo,
+  pushChannel,
+} from "./person-channels.ts";
 
 export type PostmanParts = {
   people: NoticePeopleStore;
   notices: DeliverParts["notices"];
+  pushKeys: DeliverParts["pushKeys"];
   clock: Clock;
   log: Pick<Log, "info" | "warn" | "error">;
   /** Waits between attempts; their number is how often it is tried again. */
@@ -87,17 +95,18 @@ async function deliver(inside: Inside, outgoing: Outgoing): Promise<void> {
 function settle(
   inside: Inside,
   { id, personId, channel, attempts }: Outgoing,
-  { ok, answer, isFinal = false }: { ok: boolean; answer: string; isFinal?: boolean },
+  { ok, answer, isFinal = false, isGone = false }: Delivery,
 ): void {
   const { people, clock, log, retryDelaysMs = defaultRetryDelaysMs } = inside;
   const atMs = Math.round(clock.nowMs());
   const delayMs = isFinal ? undefined : retryDelaysMs[attempts];
   if (!ok && delayMs !== undefined) {
-    people.markTried(id, attempts + 1, atMs + delayMs);
+    if (!people.markTried(id, attempts + 1, atMs + delayMs)) return;
     people.keepTrying({ personId, channel, answer, atMs });
     return;
   }
-  people.removeOutgoing(id);
+  if (!people.removeOutgoing(id)) return;
+  if (isGone) markGone(people, { personId, channel, atMs });
   people.keepSaid({ personId, channel, state: ok ? "fine" : "dead", answer, atMs });
   if (ok) log.info("notice sent", { person: personId, channel, answer });
   else log.warn("notice not sent", { person: personId, channel, answer });
@@ -106,17 +115,34 @@ function settle(
 async function sendTest(inside: Inside, personId: number, channel: string): Promise<ChannelAnswer> {
   const person = inside.people.findPerson(personId);
   const atMs = Math.round(inside.clock.nowMs());
-  const { ok, answer } = await deliverTo(person, { channel, notice: testNotice(atMs) }, inside);
+  const notice = testNotice(atMs);
+  const { ok, answer, isGone } = await deliverTo(person, { channel, notice }, inside);
+  if (isGone === true) markGone(inside.people, { personId, channel, atMs });
   inside.people.keepSaid({ personId, channel, state: ok ? "fine" : "dead", answer, atMs });
   return { ok, answer };
 }
 
+/** Nothing else goes that way. */
+function markGone(
+  people: NoticePeopleStore,
+  { personId, channel, atMs }: { personId: number; channel: string; atMs: number },
+): void {
+  const browserId = browserIdFrom(channel);
+  if (browserId !== undefined) people.markGone(browserId, atMs);
+  people.dropOutgoing(personId, channel);
+}
+
+/** All that are shown: those that are set, and browsers that are gone. */
+function shownChannels(person: StoredPerson): Set<string> {
+  return new Set([...channelsOf(person), ...person.browsers.map(({ id }) => pushChannel(id))]);
+}
+
 function statesOf({ people }: Inside, personId: number): ChannelState[] {
   const waiting = people.listWaiting();
-  const isSet = new Set(channelsOf(people.findPerson(personId)));
+  const isShown = shownChannels(people.findPerson(personId));
   return people
     .listSaid()
-    .filter((said) => said.personId === personId && isSet.has(said.channel))
+    .filter((said) => said.personId === personId && isShown.has(said.channel))
     .map(({ channel, state, answer, atMs }) => {
       const own = waiting.find((row) => row.personId === personId && row.channel === channel);
       return { channel, state, answer, atMs, waiting: own?.count ?? 0 };
@@ -127,7 +153,7 @@ function deadChannels({ people }: Inside): { name: string; channel: string }[] {
   const persons = new Map(people.listPeople().map((person) => [person.id, person]));
   return people.listSaid().flatMap(({ personId, channel, state }) => {
     const person = persons.get(personId);
-    const isSet = person !== undefined && channelsOf(person).includes(channel);
-    return state === "dead" && isSet ? [{ name: person.name, channel }] : [];
+    const isShown = person !== undefined && shownChannels(person).has(channel);
+    return state === "dead" && isShown ? [{ name: person.name, channel }] : [];
   });
 }

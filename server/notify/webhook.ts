@@ -23,7 +23,11 @@ export function sendWebhook(
   );
 }
 
-type Post = { url: string; headers: Record<string, string>; body: string };
+type Post = {
+  url: string;
+  headers: Record<string, string>;
+  body: string | Uint8Array<ArrayBuffer>;
+};
 
 /**
  * One attempt; never rejects. A redirect is not followed and of the answer only the status is read:

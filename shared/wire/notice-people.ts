@@ -32,6 +32,27 @@ const personFields = {
 
 const channelKey = z.string().regex(/^(email|webhook|push-\d{1,9})$/);
 
+/** As browsers hand it out (Push API); keys are base64url of 65 and 16 bytes (RFC 8291). */
+const pushSubscriptionSchema = z.strictObject({
+  endpoint: z.string().max(1000),
+  keys: z.strictObject({
+    p256dh: z.string().regex(/^[\w-]{87}$/),
+    auth: z.string().regex(/^[\w-]{22}$/),
+  }),
+});
+export type PushSubscription = z.infer<typeof pushSubscriptionSchema>;
+export const browserPostSchema = z.strictObject({ label, subscription: pushSubscriptionSchema });
+
+const noticeBrowserSchema = z.object({
+  channel: channelKey,
+  label,
+  /** SHA-256 of its endpoint, so that a browser finds itself and nobody learns the endpoint. */
+  mark: z.string(),
+  isGone: z.boolean(),
+});
+
+export const pushKeySchema = z.object({ publicKey: z.string() });
+
 /** How a channel does: what the other side said last. */
 const channelStateSchema = z.object({
   channel: channelKey,
@@ -47,6 +68,7 @@ export type ChannelState = z.infer<typeof channelStateSchema>;
 export const noticePersonSchema = z.object({
   id: z.string(),
   ...personFields,
+  browsers: z.array(noticeBrowserSchema),
   channels: z.array(channelStateSchema),
 });
 export type NoticePerson = z.infer<typeof noticePersonSchema>;

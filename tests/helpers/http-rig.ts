@@ -10,7 +10,6 @@ import { createCorrectionStore } from "../../server/db/corrections.ts";
 import { createExportStore } from "../../server/db/export.ts";
 import { createForecastStore } from "../../server/db/forecast.ts";
 import { createGatheringStore } from "../../server/db/gatherings.ts";
-import { createNoticePeopleStore } from "../../server/db/notice-people.ts";
 import { createPeopleSettings } from "../../server/db/people-settings.ts";
 import { createPourStore } from "../../server/db/pours.ts";
 import { createRoundStore } from "../../server/db/rounds.ts";
@@ -25,13 +24,13 @@ import { createViewingLinkStore } from "../../server/db/viewing-links.ts";
 import { createHttpApp } from "../../server/http/app.ts";
 import type { HttpParts } from "../../server/http/parts.ts";
 import type { Answer } from "../../server/notify/notifier.ts";
-import { createPostman } from "../../server/notify/postman.ts";
 import type { Watch } from "../../server/watch/watch.ts";
 import type { BucketView, YardView } from "../../shared/wire/api.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
 import type { NextRound } from "../../shared/wire/rounds.ts";
 import { createHandCare } from "./hand-care.ts";
 import { createAsking } from "./http-asking.ts";
+import { noticePartsOf } from "./notice-parts.ts";
 import { openRig, type Rig, startMs } from "./store-rig.ts";
 
 export const passphrase = "sugar moon over the hill";
@@ -203,12 +202,10 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
   const alarms = createAlarmStore(rig.sqlite);
   const hand = createHandWatch(rig, alarms);
   const answers: Answer[] = [];
-  const noticePeople = createNoticePeopleStore(rig.sqlite);
   const settings = createPeopleSettings(rig.settings);
   const parts: HttpParts = {
     ...rig,
-    noticePeople,
-    postman: createPostman({ ...rig, people: noticePeople, notices: settings.notices }),
+    ...noticePartsOf(rig, settings),
     care: createHandCare(rig),
     viewingLinks: createViewingLinkStore(rig.sqlite),
     watch: hand.watch,

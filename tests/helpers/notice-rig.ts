@@ -1,10 +1,12 @@
 // Notices to people as one run of the program carries them, a mail server and a web receiver beside it, all real.
 import { createServer, type IncomingMessage, type ServerResponse } from "node:http";
+import { createServer as createTlsServer } from "node:https";
 import { SMTPServer, type SMTPServerOptions } from "smtp-server";
 import { createAlarmStore } from "../../server/db/alarms.ts";
 import { createNoticePeopleStore } from "../../server/db/notice-people.ts";
 import type { Episode } from "../../server/domain/alarms/episode.ts";
 import { createPostman } from "../../server/notify/postman.ts";
+import { pushKeysIn } from "../../server/notify/push-keys.ts";
 import { createTeller } from "../../server/notify/teller.ts";
 import type { Notices } from "../../shared/wire/api.ts";
 import type { NoticePersonPost } from "../../shared/wire/notice-people.ts";
@@ -55,6 +57,7 @@ export function openPost(
   const { timeoutMs = 5000 } = over;
   const postman = createPostman({
     ...{ people, notices, clock: rig.clock, log: rig.log, timeoutMs },
+    pushKeys: () => pushKeysIn(rig.settings),
     retryDelaysMs: [minuteMs, 10 * minuteMs],
   });
   const timeZone = "America/Toronto";
@@ -78,28 +81,33 @@ export function openPost(
   return { ...rig, people, postman, teller, raise, tell, close };
 }
 
-type Heard = { headers: IncomingMessage["headers"]; body: string };
+type Heard = { headers: IncomingMessage["headers"]; bytes: Buffer; body: string };
 type Answer = (response: ServerResponse) => void;
 export const status =
   (code: number): Answer =>
   (response) =>
     response.writeHead(code).end("anything");
 
+type TlsFiles = { cert: Buffer; key: Buffer };
+
 /** A receiver that answers as told, one answer a request, the last one for all that follow. */
-export async function openReceiver(...answers: Answer[]) {
+export async function openReceiver(...given: (Answer | { tls: TlsFiles })[]) {
   const heard: Heard[] = [];
-  const server = createServer(async (request, response) => {
-    let body = "";
-    for await (const chunk of request) body += chunk;
-    heard.push({ headers: request.headers, body });
+  const answers = given.filter((each) => typeof each === "function");
+  const tls = given.find((each) => typeof each !== "function")?.tls;
+  const hear = async (request: IncomingMessage, response: ServerResponse) => {
+    const bytes = Buffer.concat(await request.toArray());
+    heard.push({ headers: request.headers, bytes, body: bytes.toString() });
     answers[Math.min(heard.length, answers.length) - 1]?.(response);
-  });
+  };
+  const server = tls === undefined ? createServer(hear) : createTlsServer(tls, hear);
   const port = await listen(server);
   closing.push(() => {
     server.closeAllConnections();
     return new Promise((resolve) => server.close(resolve));
   });
-  return { heard, url: `http://127.0.0.1:${port}/t0ken` };
+  const scheme = tls === undefined ? "http" : "https";
+  return { heard, url: `${scheme}://127.0.0.1:${port}/t0ken` };
 }
 
 export async function openMail(options: SMTPServerOptions = {}) {
@@ -115,6 +123,8 @@ export async function openMail(options: SMTPServerOptions = {}) {
     },
     ...options,
   });
+  // A client that hangs up in the middle of a handshake is what some tests are about.
+  server.on("error", () => undefined);
   await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
   closing.push(() => new Promise<void>((resolve) => server.close(resolve)));
   const { port } = server.server.address() as { port: number };

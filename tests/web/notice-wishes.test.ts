@@ -18,11 +18,12 @@ const ann: NoticePerson = {
   fromSeverity: "now",
   quiet: { from: "21:00", until: "07:00" },
   wake: true,
+  browsers: [],
   channels: [],
 };
 
 it("a form that nobody touched asks for what was there", () => {
-  const { id: _id, channels: _channels, ...wishes } = ann;
+  const { id: _id, browsers: _browsers, channels: _channels, ...wishes } = ann;
   expect(wishesFrom(filledFrom(ann))).toEqual(wishes);
 });
 

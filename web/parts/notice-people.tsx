@@ -1,17 +1,21 @@
 // People who get notices: who, of what, by which ways, and what the other side said last.
-import { useState } from "preact/hooks";
-import { wayWords } from "../../shared/people/notice-words.ts";
-import type { ChannelAnswer, ChannelState, NoticePerson } from "../../shared/wire/notice-people.ts";
+import { useEffect, useState } from "preact/hooks";
+import type { NoticePerson } from "../../shared/wire/notice-people.ts";
 import { callApi } from "../api.ts";
 import { useAsked, useSending } from "../asking.ts";
 import { kindsWords, quietWords, severityWords } from "../notice-wishes.ts";
+import { markOfThis, type PushReach, pushReach } from "../push.ts";
 import { NoticePersonForm } from "./notice-person-form.tsx";
+import { type Here, Ways } from "./notice-ways.tsx";
 import { Outcome } from "./outcome.tsx";
 
 export function NoticePeople() {
   const [again, setAgain] = useState(0);
   const [isAdding, setAdding] = useState(false);
   const { value, problem } = useAsked<NoticePerson[]>("/notice-people", again);
+  const here = useHere(value);
+  const live = (value ?? []).flatMap(({ browsers }) => browsers.filter(({ isGone }) => !isGone));
+  const liveMarks = new Set(live.map(({ mark }) => mark));
   const changed = () => {
     setAdding(false);
     setAgain((count) => count + 1);
@@ -22,9 +26,12 @@ export function NoticePeople() {
       {value !== undefined && value.length > 0 && (
         <ul class="rows">
           {value.map((person) => (
-            <PersonRow key={person.id} person={person} changed={changed} />
+            <PersonRow key={person.id} {...{ person, changed, here, liveMarks }} />
           ))}
         </ul>
+      )}
+      {value !== undefined && value.length > 0 && here.reach !== "ready" && (
+        <p class="soft">{reachWords[here.reach]}</p>
       )}
       {isAdding ? (
         <NoticePersonForm changed={changed} leave={() => setAdding(false)} />
@@ -37,9 +44,31 @@ export function NoticePeople() {
   );
 }
 
-type RowParts = { person: NoticePerson; changed: () => void };
+const reachWords: Record<Exclude<PushReach, "ready">, string> = {
+  plain: "Push to a browser with its page closed needs HTTPS: see “On this device” below.",
+  // iOS 16.4 and later; from memory.
+  none: "This browser takes no push. On an iPhone or iPad, put the page on the home screen and open it there.",
+  refused:
+    "This browser is set to show no notices from this page: its settings for this site can allow them.",
+};
 
-function PersonRow({ person, changed }: RowParts) {
+/** What this browser can, looked at again with each new answer. */
+function useHere(people: NoticePerson[] | undefined): Here {
+  const [mark, setMark] = useState<string | undefined>(undefined);
+  useEffect(() => {
+    markOfThis().then(setMark, () => undefined);
+  }, [people]);
+  return { reach: pushReach(), mark };
+}
+
+type RowParts = {
+  person: NoticePerson;
+  changed: () => void;
+  here: Here;
+  liveMarks: ReadonlySet<string>;
+};
+
+function PersonRow({ person, changed, here, liveMarks }: RowParts) {
   const [isOpen, setOpen] = useState(false);
   const sending = useSending();
   const remove = () =>
@@ -73,60 +102,8 @@ function PersonRow({ person, changed }: RowParts) {
       {isOpen ? (
         <NoticePersonForm person={person} changed={done} leave={() => setOpen(false)} />
       ) : (
-        <Ways person={person} changed={changed} />
+        <Ways {...{ person, changed, here, liveMarks }} />
       )}
-      <Outcome sending={sending} />
-    </li>
-  );
-}
-
-function Ways({ person, changed }: RowParts) {
-  const ways = [
-    ...(person.mailTo === null ? [] : [{ channel: "email", where: person.mailTo }]),
-    ...(person.webhook === null ? [] : [{ channel: "webhook", where: person.webhook.url }]),
-  ];
-  if (ways.length === 0) return <p class="soft">No way to reach them yet: press Change.</p>;
-  return (
-    <ul class="ways">
-      {ways.map((way) => (
-        <Way key={way.channel} {...way} person={person} changed={changed} />
-      ))}
-    </ul>
-  );
-}
-
-const stateWords: Record<ChannelState["state"], string> = {
-  fine: "Went out",
-  trying: "Not yet out, being tried again",
-  dead: "Did not go out",
-};
-
-function Way({ person, channel, where, changed }: RowParts & { channel: string; where: string }) {
-  const sending = useSending();
-  const state = person.channels.find((each) => each.channel === channel);
-  const test = () =>
-    sending.send(async () => {
-      await callApi<ChannelAnswer>("POST", `/notice-people/${person.id}/test`, { channel });
-      changed();
-    });
-  return (
-    <li>
-      <span class="row-words">
-        {wayWords(channel)} to {where}
-        {state !== undefined && (
-          <span class={state.state === "fine" ? "soft" : "margin-note"} role="status">
-            {stateWords[state.state]}. The other side said: {state.answer}
-            {state.waiting > 0 && `; ${state.waiting} waiting for another try`}
-          </span>
-        )}
-      </span>
-      <button type="button" class="quiet" disabled={sending.busy} onClick={test}>
-        {sending.busy ? "Asking" : "Send a test"}
-        <span class="unseen">
-          {" "}
-          to {person.name} by {wayWords(channel)}
-        </span>
-      </button>
       <Outcome sending={sending} />
     </li>
   );

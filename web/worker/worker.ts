@@ -1,4 +1,5 @@
-// The page's service worker: keeps the page itself, so that it opens while the server is away. It keeps no figures.
+// The page's service worker: keeps the page itself, so that it opens while the server is away, and shows what is pushed. It keeps no figures.
+import { openPage, showPushed } from "./pushed.ts";
 import { answerPage, answerShelved, fillShelf, isShelved, tidyShelves } from "./shelf.ts";
 import type { AskEvent, WorkerScope } from "./worker-scope.ts";
 
@@ -23,4 +24,12 @@ scope.addEventListener("fetch", (event: AskEvent) => {
   } else if (isShelved(url, home)) {
     event.respondWith(answerShelved(request));
   }
+});
+
+scope.addEventListener("push", (event) => {
+  event.waitUntil(showPushed(scope, event.data?.text() ?? ""));
+});
+
+scope.addEventListener("notificationclick", (event) => {
+  event.waitUntil(openPage(scope, event.notification));
 });

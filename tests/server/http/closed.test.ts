@@ -90,7 +90,8 @@ const ofNoSeason = [
   "POST /care/backup",
   // Who is told of what is about people.
   ...["POST /notice-people", "PATCH /notice-people/{id}", "DELETE /notice-people/{id}"],
-  "POST /notice-people/{id}/test",
+  ...["POST /notice-people/{id}/test", "POST /notice-people/{id}/browsers"],
+  "DELETE /notice-browsers/{id}",
 ];
 
 it("refuses every change of a closed season's records, says why, and takes it once open again", async () => {

@@ -1,7 +1,9 @@
 // People who get notices, over HTTP: secrets stay in, and what is wrong is told; viewing.test.ts shuts viewers out.
+import { createHash } from "node:crypto";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import type { NoticePerson } from "../../../shared/wire/notice-people.ts";
 import { type HttpRig, openHttpRig } from "../../helpers/http-rig.ts";
+import { subscribedBrowser } from "../../helpers/push-browser.ts";
 
 let http: HttpRig;
 beforeEach(async () => {
@@ -73,4 +75,51 @@ test("whoever isn't there is not found", async () => {
     expect((await http.patch(`/notice-people/${id}`, { name: "A" })).status).toBe(404);
     expect((await http.del(`/notice-people/${id}`)).status).toBe(404);
   }
+});
+
+const endpoint = "https://127.0.0.1:9/s3cret";
+const phone = () => ({
+  label: "Phone",
+  subscription: subscribedBrowser(endpoint).subscription,
+});
+
+test("a browser is added by its subscription, knows itself by its mark, and is taken away again", async () => {
+  const { id } = await addAnn();
+  const { status, body } = await http.post(`/notice-people/${id}/browsers`, phone());
+  const mark = createHash("sha256").update(endpoint).digest("hex");
+  const shown = [{ channel: "push-1", label: "Phone", mark, isGone: false }];
+  expect([status, (body as NoticePerson).browsers]).toEqual([201, shown]);
+  expect(JSON.stringify(body)).not.toContain("s3cret");
+  await http.patch(`/notice-people/${id}`, { name: "Anna" });
+  const again = await http.post(`/notice-people/${id}/browsers`, phone());
+  expect(again.body.browsers, "in its own place").toMatchObject([{ channel: "push-2" }]);
+  expect((await http.del("/notice-browsers/2")).status).toBe(204);
+  expect((await http.del("/notice-browsers/2")).status).toBe(404);
+  expect((await http.get("/notice-people")).body).toMatchObject([{ name: "Anna", browsers: [] }]);
+});
+
+test.each([
+  ["plain HTTP", { endpoint: "http://127.0.0.1:9/s3cret" }],
+  ["no address", { endpoint: "phone" }],
+  ["a key that is none", { keys: { p256dh: "short", auth: "A".repeat(22) } }],
+])("a subscription with %s is refused", async (_what, over) => {
+  const { id } = await addAnn();
+  const { label, subscription } = phone();
+  const body = { label, subscription: { ...subscription, ...over } };
+  expect((await http.post(`/notice-people/${id}/browsers`, body)).status).toBe(422);
+  expect((await http.post("/notice-people/9/browsers", phone())).status).toBe(404);
+});
+
+test("a person has no more than ten browsers, and the key to subscribe with stays the same", async () => {
+  const { id } = await addAnn();
+  const add = (count: number) => {
+    const { subscription } = subscribedBrowser(`${endpoint}/${count}`);
+    return http.post(`/notice-people/${id}/browsers`, { label: "Phone", subscription });
+  };
+  for (let count = 0; count < 10; count += 1) expect((await add(count)).status).toBe(201);
+  expect((await add(10)).status).toBe(409);
+  expect((await add(3)).status, "one that is there already").toBe(201);
+  const { body } = await http.get("/push-key");
+  expect(body.publicKey).toMatch(/^[\w-]{87}$/);
+  expect((await http.get("/push-key")).body).toEqual(body);
 });

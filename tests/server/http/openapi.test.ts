@@ -2,6 +2,7 @@
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { listRoutes } from "../../../server/http/app.ts";
 import { bucketView, type HttpRig, openHttpRig } from "../../helpers/http-rig.ts";
+import { subscribedBrowser } from "../../helpers/push-browser.ts";
 import { packText, startMs } from "../../helpers/store-rig.ts";
 
 let http: HttpRig;
@@ -81,6 +82,7 @@ const contract = [
   ...["GET /notices", "PATCH /notices", "POST /notices/test"],
   ...["GET /notice-people", "POST /notice-people", "PATCH /notice-people/{id}"],
   ...["DELETE /notice-people/{id}", "POST /notice-people/{id}/test"],
+  ...["GET /push-key", "POST /notice-people/{id}/browsers", "DELETE /notice-browsers/{id}"],
   ...["GET /session", "POST /session", "DELETE /session"],
   ...["GET /seasons", "PATCH /seasons/{id}", "GET /seasons/{id}/report"],
   ...tables.map((name) => `GET /export/${name}.csv`),
@@ -195,7 +197,12 @@ async function askNoticePeople(ask: AskOne) {
   const [at, test] = ["/notice-people/1", "/notice-people/1/test"];
   await ask("POST", "/notice-people/{id}/test", { at: test, body: { channel: "email" } });
   await ask("PATCH", "/notice-people/{id}", { at, body: { name: "Anna" } });
+  const { subscription } = subscribedBrowser("https://127.0.0.1:9/phone");
+  const browsers = { at: "/notice-people/1/browsers", body: { label: "Phone", subscription } };
+  await ask("POST", "/notice-people/{id}/browsers", browsers);
+  await ask("GET", "/push-key");
   await ask("GET", "/notice-people");
+  await ask("DELETE", "/notice-browsers/{id}", { at: "/notice-browsers/1" });
   await ask("DELETE", "/notice-people/{id}", { at });
 }
 

@@ -55,7 +55,13 @@ const harmless = [
   "POST /syrup/pan",
   "POST /corrections/preview",
 ];
-const owners = ["GET /notices", "GET /notice-people", "GET /viewing-links", "GET /backup"];
+const owners = [
+  "GET /notices",
+  "GET /notice-people",
+  "GET /push-key",
+  "GET /viewing-links",
+  "GET /backup",
+];
 
 test("a viewer reads, and every route that changes anything or tells secrets is shut", async () => {
   const { cookie } = await viewer();
