@@ -95,6 +95,7 @@ it("what was saved is there again to change, with its secret hidden", async () =
   expect(await form.getByLabel("the season's end").isChecked()).toBe(false);
   await form.getByLabel("Name").fill("Anna");
   await form.getByRole("button", { name: "Save" }).click();
+  await page.getByRole("button", { name: "Change what Anna gets" }).click();
   await page.getByRole("button", { name: "Remove Anna" }).click();
-  await page.getByRole("button", { name: "Remove Anna" }).waitFor({ state: "detached" });
+  await page.getByRole("button", { name: "Change what Anna gets" }).waitFor({ state: "detached" });
 });

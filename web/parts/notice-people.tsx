@@ -1,8 +1,7 @@
 // People who get notices: who, of what, by which ways, and what the other side said last.
 import { useEffect, useState } from "preact/hooks";
 import type { NoticePerson } from "../../shared/wire/notice-people.ts";
-import { callApi } from "../api.ts";
-import { useAsked, useSending } from "../asking.ts";
+import { useAsked } from "../asking.ts";
 import { kindsWords, quietWords, severityWords } from "../notice-wishes.ts";
 import { markOfThis, type PushReach, pushReach } from "../push.ts";
 import { NoticePersonForm } from "./notice-person-form.tsx";
@@ -70,12 +69,6 @@ type RowParts = {
 
 function PersonRow({ person, changed, here, liveMarks }: RowParts) {
   const [isOpen, setOpen] = useState(false);
-  const sending = useSending();
-  const remove = () =>
-    sending.send(async () => {
-      await callApi("DELETE", `/notice-people/${person.id}`);
-      changed();
-    });
   const done = () => {
     setOpen(false);
     changed();
@@ -86,7 +79,7 @@ function PersonRow({ person, changed, here, liveMarks }: RowParts) {
     quietWords(person.quiet, person.wake),
   ];
   return (
-    <li class="is-stacked">
+    <li>
       <span class="row-words">
         <b class="row-name">{person.name}</b>
         <span class="soft">{wishes.join("; ")}</span>
@@ -95,16 +88,12 @@ function PersonRow({ person, changed, here, liveMarks }: RowParts) {
         <button type="button" class="quiet" aria-expanded={isOpen} onClick={() => setOpen(!isOpen)}>
           Change<span class="unseen"> what {person.name} gets</span>
         </button>
-        <button type="button" class="quiet" disabled={sending.busy} onClick={remove}>
-          Remove<span class="unseen"> {person.name}</span>
-        </button>
       </span>
       {isOpen ? (
         <NoticePersonForm person={person} changed={done} leave={() => setOpen(false)} />
       ) : (
         <Ways {...{ person, changed, here, liveMarks }} />
       )}
-      <Outcome sending={sending} />
     </li>
   );
 }

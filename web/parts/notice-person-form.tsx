@@ -28,6 +28,11 @@ export function NoticePersonForm({ person, changed, leave }: FormParts) {
       await callApi(person === undefined ? "POST" : "PATCH", path, wishesFrom(filled));
       changed();
     });
+  const remove = () =>
+    sending.send(async () => {
+      await callApi("DELETE", `/notice-people/${person?.id}`);
+      changed();
+    });
   return (
     <Form send={save} label={person === undefined ? "New person" : `Notices to ${person.name}`}>
       <TextField label="Name" value={filled.name} set={(name) => set({ name })} required />
@@ -42,6 +47,11 @@ export function NoticePersonForm({ person, changed, leave }: FormParts) {
         <button type="button" class="quiet" onClick={leave}>
           Leave as it was
         </button>
+        {person !== undefined && (
+          <button type="button" class="quiet" disabled={sending.busy} onClick={remove}>
+            Remove {person.name}
+          </button>
+        )}
       </div>
       <Outcome sending={sending} />
     </Form>

@@ -16,10 +16,10 @@ type ShownWay = {
 };
 type WayParts = WaysParts & ShownWay;
 
-const stateWords: Record<ChannelState["state"], string> = {
-  fine: "Went out",
-  trying: "Not yet out, being tried again",
-  dead: "Did not go out",
+const states: Record<ChannelState["state"], { mark: string; words: string }> = {
+  fine: { mark: "✓", words: "Went out" },
+  trying: { mark: "↻", words: "Not yet out, being tried again" },
+  dead: { mark: "✕", words: "Did not go out" },
 };
 
 export function Ways({
@@ -31,10 +31,10 @@ export function Ways({
   const ways = waysOf(person, here);
   const isHere = ways.some(({ browser }) => browser?.isThis === true && !browser.isGone);
   return (
-    <>
+    <div class="notice-ways">
       {ways.length === 0 && <p class="soft">No way to reach them yet: press Change.</p>}
       {ways.length > 0 && (
-        <ul class="ways">
+        <ul>
           {ways.map((way) => (
             <Way key={way.channel} {...way} person={person} changed={changed} />
           ))}
@@ -43,7 +43,7 @@ export function Ways({
       {here.reach === "ready" && !isHere && (
         <PushHere person={person} changed={changed} liveMarks={liveMarks} />
       )}
-    </>
+    </div>
   );
 }
 
@@ -95,9 +95,11 @@ function Way({ person, channel, where, browser, changed }: WayParts) {
 
 function Said({ state }: { state: ChannelState | undefined }) {
   if (state === undefined) return <span class="soft">not tried yet</span>;
+  const { mark, words } = states[state.state];
   return (
-    <span class={state.state === "fine" ? "soft" : "margin-note"} role="status">
-      {stateWords[state.state]}. The other side said: {state.answer}
+    <span class={`soft is-${state.state}`} role="status">
+      <span aria-hidden="true">{mark} </span>
+      {words}. The other side said: {state.answer}
       {state.waiting > 0 && `; ${state.waiting} waiting for another try`}
     </span>
   );
@@ -113,7 +115,7 @@ function PushHere({ person, changed, liveMarks }: WaysParts & { liveMarks: Reado
       changed();
     });
   return (
-    <div class="push-here">
+    <div>
       <button type="button" class="quiet" disabled={sending.busy} onClick={listen}>
         Push to this browser<span class="unseen"> for {person.name}</span>
       </button>
