@@ -74,11 +74,11 @@ it("a person is added with a web address; each test shows what the other side sa
   await picture(page, "form");
   await form.getByRole("button", { name: "Save" }).click();
   await page.getByRole("button", { name: "Send a test to Ann by web address" }).click();
-  await page.getByText("Went out. The other side said: HTTP 200").waitFor();
+  await page.getByText("Went out: HTTP 200").waitFor();
   expect(heard.map((body) => JSON.parse(body))).toEqual([{ message: "Brimful: a test" }]);
   answer = 403;
   await page.getByRole("button", { name: "Send a test to Ann by web address" }).click();
-  await page.getByText("Did not go out. The other side said: HTTP 403").waitFor();
+  await page.getByText("Did not go out: HTTP 403").waitFor();
   await picture(page, "people");
   expect(await faults(page)).toEqual([]);
   await page.goto(`${server.httpUrl()}/#/alarms`);

@@ -97,7 +97,7 @@ it("a person's browser listens, gets what the yard encrypts for it, and is shown
   expect(await page.evaluate(() => (globalThis as { keyAsked?: string }).keyAsked)).toBe(publicKey);
 
   await page.getByRole("button", { name: "Send a test to Ann" }).click();
-  await page.getByText("Went out. The other side said: HTTP 201").waitFor();
+  await page.getByText("Went out: HTTP 201").waitFor();
   const text = readPush(service.heard[0]!.bytes, keys.keys);
   await deliver(page, text);
   await page.waitForFunction(async () => {

@@ -99,7 +99,7 @@ function Said({ state }: { state: ChannelState | undefined }) {
   return (
     <span class={`soft is-${state.state}`} role="status">
       <span aria-hidden="true">{mark} </span>
-      {words}. The other side said: {state.answer}
+      {words}: {state.answer}
       {state.waiting > 0 && `; ${state.waiting} waiting for another try`}
     </span>
   );
