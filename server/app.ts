@@ -2,6 +2,7 @@
 import { hostname } from "node:os";
 import type { Clock } from "../shared/clock.ts";
 import { AppError } from "../shared/errors.ts";
+import { eveningWords } from "../shared/people/evening-words.ts";
 import { alarmTopic, boardTopic } from "../shared/wire/topics.ts";
 import { createBoardCheck } from "./broker/board-check.ts";
 import type { Broker } from "./broker/broker.ts";
@@ -24,6 +25,7 @@ import { type Allowance, createAllowance } from "./ingest/allowance.ts";
 import { createIntake, type Intake } from "./ingest/intake.ts";
 import { createLive, type Live } from "./live/live.ts";
 import { createOnceAMinute, type Log } from "./log.ts";
+import { createEvening, type Evening } from "./notify/evening.ts";
 import { createNotifier, type Notifier } from "./notify/notifier.ts";
 import { createPostman, type Postman } from "./notify/postman.ts";
 import { pushKeysIn } from "./notify/push-keys.ts";
@@ -58,6 +60,7 @@ type Inside = AppParts & {
   passphrase: Passphrase;
   notifier: Notifier;
   postman: Postman;
+  evening: Evening;
   watch: Watch;
   intake: Intake;
   broker: Broker;
@@ -104,7 +107,8 @@ export function createApp(parts: AppParts): App {
     clock,
     publish: (board, order) => tell(boardTopic(board, "orders"), JSON.stringify(order), false),
   });
-  const desks = { care, notifier, postman, watch, orders, allowance };
+  const evening = createEveningOver({ ...parts, stores, watch });
+  const desks = { care, notifier, postman, evening, watch, orders, allowance };
   const broker = createBroker({ ...parts, ...desks, tls, stores, intake });
   const inside = { ...parts, ...desks, tls, stores, backups, passphrase, intake, broker };
   const http = createHttp(inside);
@@ -129,7 +133,7 @@ function createWatchOver(
   },
 ): Watch {
   const { config, stores, care, notifier, tell } = parts;
-  const timeZone = () => config.timeZone ?? stores.people.yard().timeZone ?? "UTC";
+  const timeZone = zoneOf(config, stores);
   const teller = createTeller({ people: stores.noticePeople, timeZone });
   return createWatch({
     ...parts,
@@ -145,6 +149,22 @@ function createWatchOver(
     tellPeople: teller.tell,
     publishNote: (bucketId, note) =>
       tell(alarmTopic(bucketId), note === undefined ? "" : JSON.stringify(note), true),
+  });
+}
+
+const zoneOf =
+  (config: Config, { people }: Stores) =>
+  () =>
+    config.timeZone ?? people.yard().timeZone ?? "UTC";
+
+function createEveningOver(parts: AppParts & { stores: Stores; watch: Watch }): Evening {
+  const { config, stores, watch, clock, log } = parts;
+  return createEvening({
+    people: stores.noticePeople,
+    words: () => eveningWords(watch.yardView(), stores.people.yard().units),
+    timeZone: zoneOf(config, stores),
+    clock,
+    log,
   });
 }
 
@@ -237,6 +257,7 @@ async function start(inside: Inside & { changes: ChangeWatch }, http: Http): Pro
   http.live.start();
   inside.changes.start();
   inside.postman.start();
+  inside.evening.start();
   // The demo's past is made up and its clock runs fast.
   if (config.demoNowMs === undefined) inside.backups.start();
   log.info("listening", { http: http.web.url(), mqtt: broker.url() });
@@ -251,6 +272,7 @@ async function stop(
     watch,
     notifier,
     postman,
+    evening,
     stores,
     orders,
   }: Inside & { changes: ChangeWatch },
@@ -265,6 +287,7 @@ async function stop(
   intake.stop();
   watch.stop();
   notifier.stop();
+  evening.stop();
   postman.stop();
   stores.close();
 }

@@ -35,28 +35,38 @@ export type FilledWishes = {
   quietFrom: string;
   quietUntil: string;
   wake: boolean;
+  digest: string;
+};
+
+/** Of a person who is added: only what presses, and not at night. */
+const firstWishes: NoticePersonPost = {
+  ...{ name: "", mailTo: null, webhook: null, kinds: null, fromSeverity: "soon" },
+  ...{ quiet: { from: "22:00", until: "06:30" }, wake: false, digest: null },
 };
 
 export function filledFrom(person: NoticePerson | undefined): FilledWishes {
-  const { webhook, quiet } = person ?? { webhook: null, quiet: { from: "22:00", until: "06:30" } };
+  const { name, mailTo, webhook, kinds, fromSeverity, quiet, wake, digest } = person ?? firstWishes;
   return {
-    name: person?.name ?? "",
-    mailTo: person?.mailTo ?? "",
-    url: webhook?.url ?? "",
-    form: webhook?.form ?? "json",
-    template: webhook?.template ?? "",
-    authorization: webhook?.authorization ?? "",
-    kinds: new Set(person?.kinds ?? allKinds),
-    fromSeverity: person?.fromSeverity ?? "soon",
+    name,
+    mailTo: mailTo ?? "",
+    ...webhookFrom(webhook),
+    kinds: new Set(kinds ?? allKinds),
+    fromSeverity,
     quietFrom: quiet?.from ?? "",
     quietUntil: quiet?.until ?? "",
-    wake: person?.wake ?? false,
+    wake,
+    digest: digest ?? "",
   };
+}
+
+function webhookFrom(webhook: NoticePersonPost["webhook"]) {
+  return webhook ?? { url: "", form: "json" as const, template: "", authorization: "" };
 }
 
 /** What to send; a way left empty is switched off, and so are quiet hours without a time. */
 export function wishesFrom(filled: FilledWishes): NoticePersonPost {
-  const { name, mailTo, url, form, template, authorization, kinds, fromSeverity, wake } = filled;
+  const { name, mailTo, url, form, template, authorization, kinds, fromSeverity, wake, digest } =
+    filled;
   const { quietFrom: from, quietUntil: until } = filled;
   const hasWebhook = url.trim() !== "";
   return {
@@ -70,6 +80,7 @@ export function wishesFrom(filled: FilledWishes): NoticePersonPost {
     fromSeverity,
     quiet: from === "" || until === "" ? null : { from, until },
     wake,
+    digest: digest === "" ? null : digest,
   };
 }
 

@@ -7,7 +7,11 @@ import { createNoticeBrowserStore, type StoredBrowser } from "./notice-browsers.
 import type { Sqlite } from "./sqlite.ts";
 import { transactional } from "./transactional.ts";
 
-export type StoredPerson = NoticePersonPost & { id: number; browsers: StoredBrowser[] };
+export type StoredPerson = NoticePersonPost & {
+  id: number;
+  browsers: StoredBrowser[];
+  digestDay: string | null;
+};
 export type Outgoing = {
   id: number;
   personId: number;
@@ -29,10 +33,14 @@ export type Telling = {
   channels: string[];
   notice: Notice;
   told?: { alarmId: number; last: SentNotice };
+  /** The local day of whose evening it tells. */
+  digestDay?: string;
 };
 
 export type NoticePeopleStore = ReturnType<typeof createNoticePeopleStore>;
 
+/** Of a person who was kept before there was such a wish. */
+const firstWishes = { digest: null };
 /** More than a yard has hands; a bound on what one alarm can send. */
 const mostPeople = 30;
 /** On the way by one channel; a dead one must not pile up more. */
@@ -55,13 +63,21 @@ function peopleOf(
   const insert = sqlite.prepare("INSERT INTO notice_person (wishes) VALUES (?)");
   const update = sqlite.prepare("UPDATE notice_person SET wishes = @wishes WHERE id = @id");
   const remove = sqlite.prepare("DELETE FROM notice_person WHERE id = ?");
-  const all = sqlite.prepare("SELECT id, wishes FROM notice_person ORDER BY id");
+  const all = sqlite.prepare(
+    "SELECT id, wishes, digest_day AS digestDay FROM notice_person ORDER BY id",
+  );
   const list = () => {
-    const rows = all.all() as { id: number; wishes: string }[];
+    const rows = all.all() as { id: number; wishes: string; digestDay: string | null }[];
     const browsers = rows.length === 0 ? [] : listBrowsers();
-    return rows.map(({ id, wishes }): StoredPerson => {
+    return rows.map(({ id, wishes, digestDay }): StoredPerson => {
       const own = browsers.filter(({ personId }) => personId === id);
-      return { ...(JSON.parse(wishes) as NoticePersonPost), id, browsers: own };
+      return {
+        ...firstWishes,
+        ...(JSON.parse(wishes) as NoticePersonPost),
+        id,
+        browsers: own,
+        digestDay,
+      };
     });
   };
   const none = (id: number) =>
@@ -108,7 +124,12 @@ function tellingOf(sqlite: Sqlite) {
   const put = sqlite.prepare(
     "INSERT INTO notice_out (person_id, channel, notice, next_ms) VALUES (?, ?, ?, ?)",
   );
+  const markDigest = sqlite.prepare("UPDATE notice_person SET digest_day = ? WHERE id = ?");
   return {
+    /** An evening with nothing to tell. */
+    markDigest: (personId: number, day: string): void => {
+      markDigest.run(day, personId);
+    },
     /** What was told of alarms, with what was told of ended ones forgotten. */
     listTold(): { personId: number; alarmId: number; last: SentNotice }[] {
       forget.run();
@@ -118,14 +139,18 @@ function tellingOf(sqlite: Sqlite) {
       }));
     },
     /** Puts a notice on its way and remembers that it was told, or neither. */
-    tell: transactional(sqlite, ({ personId, channels, notice, told: of }: Telling): void => {
-      for (const channel of channels) {
-        if ((count.get(personId, channel) as number) >= mostOnTheWay) continue;
-        put.run(personId, channel, JSON.stringify(notice), notice.atMs);
-      }
-      if (of === undefined) return;
-      tell.run({ personId, alarmId: of.alarmId, last: JSON.stringify(of.last) });
-    }),
+    tell: transactional(
+      sqlite,
+      ({ personId, channels, notice, told: of, digestDay }: Telling): void => {
+        for (const channel of channels) {
+          if ((count.get(personId, channel) as number) >= mostOnTheWay) continue;
+          put.run(personId, channel, JSON.stringify(notice), notice.atMs);
+        }
+        if (digestDay !== undefined) markDigest.run(digestDay, personId);
+        if (of === undefined) return;
+        tell.run({ personId, alarmId: of.alarmId, last: JSON.stringify(of.last) });
+      },
+    ),
   };
 }
 

@@ -54,7 +54,7 @@ export function noticePeopleRoutes(parts: Parts): Route[] {
       answer: noticePersonSchema,
       handle: ({ id, body }) => {
         const before = noticePeople.findPerson(personId(id));
-        const { id: key, browsers: _browsers, ...wishes } = before;
+        const { id: key, browsers: _browsers, digestDay: _digestDay, ...wishes } = before;
         const next = unmasked(changedBy(wishes, body), before, parts);
         noticePeople.updatePerson(key, next);
         dropChanged(parts, before, next);
@@ -87,7 +87,8 @@ export function noticePersonView(
     return { channel: pushChannel(id), label, mark, isGone: goneMs !== null };
   });
   const channels = postman.states(person.id);
-  return { ...masked(person), id: String(person.id), browsers, channels };
+  const { digestDay: _digestDay, ...shown } = masked(person);
+  return { ...shown, id: String(person.id), browsers, channels };
 }
 
 /** Of a text that is no number, the store says that there is no such person. */

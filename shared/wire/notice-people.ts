@@ -28,6 +28,8 @@ const personFields = {
   quiet: z.strictObject({ from: timeOfDay, until: timeOfDay }).nullable(),
   /** Whether what must be done now breaks through the quiet hours; all else waits for their end. */
   wake: z.boolean(),
+  /** When the evening's digest goes out, in the yard's time zone; null is none. */
+  digest: timeOfDay.nullable(),
 };
 
 const channelKey = z.string().regex(/^(email|webhook|push-\d{1,9})$/);

@@ -30,6 +30,7 @@ export const person: NoticePersonPost = {
   fromSeverity: "advice",
   quiet: null,
   wake: false,
+  digest: null,
 };
 export const hook = (
   url: string,

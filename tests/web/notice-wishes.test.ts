@@ -18,6 +18,7 @@ const ann: NoticePerson = {
   fromSeverity: "now",
   quiet: { from: "21:00", until: "07:00" },
   wake: true,
+  digest: "19:30",
   browsers: [],
   channels: [],
 };
@@ -28,8 +29,13 @@ it("a form that nobody touched asks for what was there", () => {
 });
 
 it("a way left empty is switched off, and so are quiet hours without a time", () => {
-  const emptied = { ...filledFrom(ann), mailTo: " ", url: "", quietUntil: "" };
-  expect(wishesFrom(emptied)).toMatchObject({ mailTo: null, webhook: null, quiet: null });
+  const emptied = { ...filledFrom(ann), mailTo: " ", url: "", quietUntil: "", digest: "" };
+  expect(wishesFrom(emptied)).toMatchObject({
+    mailTo: null,
+    webhook: null,
+    quiet: null,
+    digest: null,
+  });
 });
 
 it("all kinds means those of later versions too", () => {

@@ -77,6 +77,7 @@ function PersonRow({ person, changed, here, liveMarks }: RowParts) {
     kindsWords(person.kinds),
     severityWords[person.fromSeverity],
     quietWords(person.quiet, person.wake),
+    ...(person.digest === null ? [] : [`the day in short at ${person.digest}`]),
   ];
   return (
     <li>

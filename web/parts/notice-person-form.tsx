@@ -118,6 +118,12 @@ function Hours({ filled, set }: Fields) {
         value={filled.quietUntil}
         set={(quietUntil) => set({ quietUntil })}
       />
+      <TextField
+        label="The day in short, each evening at"
+        kind="time"
+        value={filled.digest}
+        set={(digest) => set({ digest })}
+      />
       <CheckField
         label="Wake them for what must be done now; all else waits"
         value={filled.wake}

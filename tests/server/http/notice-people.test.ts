@@ -13,7 +13,7 @@ afterEach(() => http.close());
 
 const url = "http://127.0.0.1:9/t0ken";
 const webhook = { url, form: "json", template: "", authorization: "Bearer k3y" };
-const wishes = { kinds: null, fromSeverity: "soon", quiet: null, wake: true };
+const wishes = { kinds: null, fromSeverity: "soon", quiet: null, wake: true, digest: null };
 const ann = { name: "Ann", mailTo: "", webhook, ...wishes };
 
 async function addAnn(): Promise<NoticePerson> {
@@ -51,6 +51,7 @@ test.each([
   ["a web address that is none", { webhook: { ...webhook, url: "ftp://a/b" } }],
   ["a template that is no JSON", { webhook: { ...webhook, template: "{title}" } }],
   ["a header in two lines", { webhook: { ...webhook, authorization: "a\r\nb: c" } }],
+  ["an evening that is none", { digest: "24:00" }],
   ["hours that are none", { quiet: { from: "25:00", until: "06:00" } }],
   ["a kind there isn't", { kinds: ["noise"] }],
   ["no name", { name: " " }],

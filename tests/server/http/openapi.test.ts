@@ -191,8 +191,9 @@ async function askEverything() {
 type AskOne = (method: string, path: string, ask?: Ask) => Promise<unknown>;
 
 async function askNoticePeople(ask: AskOne) {
-  const wishes = { kinds: ["brim"], fromSeverity: "soon", quiet: null, wake: true };
-  const body = { name: "Ann", mailTo: "a@example.test", webhook: null, ...wishes };
+  const hours = { quiet: null, wake: true, digest: "19:30" };
+  const ways = { mailTo: "a@example.test", webhook: null };
+  const body = { name: "Ann", ...ways, kinds: ["brim"], fromSeverity: "soon", ...hours };
   await ask("POST", "/notice-people", { body });
   const [at, test] = ["/notice-people/1", "/notice-people/1/test"];
   await ask("POST", "/notice-people/{id}/test", { at: test, body: { channel: "email" } });

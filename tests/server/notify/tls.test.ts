@@ -32,7 +32,7 @@ afterAll(async () => {
   rmSync(folder, { recursive: true });
 });
 
-const wishes = { kinds: null, fromSeverity: "soon", quiet: null, wake: false };
+const wishes = { kinds: null, fromSeverity: "soon", quiet: null, wake: false, digest: null };
 const ann = { name: "Ann", mailTo: null, webhook: null, ...wishes };
 
 async function addPerson(over: object): Promise<string> {
