@@ -50,7 +50,9 @@ export function Ways({
 function waysOf({ mailTo, webhook, browsers }: NoticePerson, { mark }: Here): ShownWay[] {
   return [
     ...(mailTo === null ? [] : [{ channel: "email", where: `e-mail to ${mailTo}` }]),
-    ...(webhook === null ? [] : [{ channel: "webhook", where: `web address ${webhook.url}` }]),
+    ...(webhook === null
+      ? []
+      : [{ channel: "webhook", where: `web address at ${new URL(webhook.url).host}` }]),
     ...browsers.map((each) => {
       const isThis = each.mark === mark;
       const where = `push to ${each.label}${isThis ? ", this browser" : ""}`;
