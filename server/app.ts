@@ -81,7 +81,10 @@ export function createApp(parts: AppParts): App {
   const { noticePeople, people } = stores;
   const pushKeys = () => pushKeysIn(stores.settings);
   const { notices } = people;
-  const postman = createPostman({ people: noticePeople, notices, pushKeys, clock, log });
+  const postman = createPostman({
+    ...{ people: noticePeople, notices, pushKeys, clock, log },
+    timeZone: zoneOf(config, stores),
+  });
   const unreached = () => [...postman.deadChannels(), ...notifier.deadChannels()];
   const careParts = { tls, dataFolder, backups, clocks, allowance, simulated, unreached };
   const care = createCareDesk({ ...parts, ...stores, ...careParts });

@@ -16,9 +16,17 @@ export type Outgoing = {
   id: number;
   personId: number;
   channel: string;
+  /** In its alarm's present words. */
   notice: Notice;
+  /** Its alarm has ended. */
+  isOver: boolean;
   attempts: number;
   nextMs: number;
+};
+type OutgoingRow = Omit<Outgoing, "notice" | "isOver"> & {
+  notice: string;
+  clearedMs: number | null;
+  text: string | null;
 };
 export type ChannelSaid = {
   personId: number;
@@ -156,8 +164,10 @@ function tellingOf(sqlite: Sqlite) {
 
 function channelsOf(sqlite: Sqlite) {
   const due = sqlite.prepare(
-    `SELECT id, person_id AS personId, channel, notice, attempts, next_ms AS nextMs
-     FROM notice_out WHERE next_ms <= ? ORDER BY id`,
+    `SELECT o.id, person_id AS personId, channel, notice, attempts, next_ms AS nextMs,
+       alarm.cleared_ms AS clearedMs, alarm.text AS text
+     FROM notice_out AS o LEFT JOIN alarm ON alarm.id = json_extract(o.notice, '$.alarmId')
+     WHERE next_ms <= ? ORDER BY o.id`,
   );
   const tried = sqlite.prepare("UPDATE notice_out SET attempts = ?, next_ms = ? WHERE id = ?");
   const remove = sqlite.prepare("DELETE FROM notice_out WHERE id = ?");
@@ -179,6 +189,10 @@ function channelsOf(sqlite: Sqlite) {
      SET state = iif(state = 'dead', 'dead', 'trying'), answer = excluded.answer,
        at_ms = excluded.at_ms`,
   );
+  const endTrying = sqlite.prepare(
+    `UPDATE notice_channel SET state = 'dead'
+     WHERE person_id = ? AND channel = ? AND state = 'trying'`,
+  );
   const said = sqlite.prepare(
     "SELECT person_id AS personId, channel, state, answer, at_ms AS atMs FROM notice_channel",
   );
@@ -186,10 +200,11 @@ function channelsOf(sqlite: Sqlite) {
   const dropOut = sqlite.prepare("DELETE FROM notice_out WHERE person_id = ? AND channel = ?");
   return {
     listDue: (nowMs: number): Outgoing[] =>
-      (due.all(nowMs) as (Omit<Outgoing, "notice"> & { notice: string })[]).map((row) => ({
-        ...row,
-        notice: JSON.parse(row.notice) as Notice,
-      })),
+      (due.all(nowMs) as OutgoingRow[]).map(({ clearedMs, text, notice, ...row }) => {
+        const said = JSON.parse(notice) as Notice;
+        const present = text === null ? {} : { title: text, text };
+        return { ...row, notice: { ...said, ...present }, isOver: clearedMs !== null };
+      }),
     /** False when it was taken back meanwhile, with its way or its person. */
     markTried: (id: number, attempts: number, nextMs: number): boolean =>
       tried.run(attempts, nextMs, id).changes === 1,
@@ -201,6 +216,10 @@ function channelsOf(sqlite: Sqlite) {
     /** A way that is dead stays so until something went out. */
     keepTrying(row: Omit<ChannelSaid, "state">): void {
       keepTrying.run(row);
+    },
+    /** Nothing is tried any more that didn't go out. */
+    endTrying: (personId: number, channel: string): void => {
+      endTrying.run(personId, channel);
     },
     listSaid: () => said.all() as ChannelSaid[],
     /** A channel that was changed or taken away: nothing of before holds, nothing goes that way. */

@@ -10,6 +10,8 @@ import { sendWebhook } from "./webhook.ts";
 export type Notice = {
   /** The same at every attempt; none where it is only tried while the program runs. */
   id?: string;
+  /** The alarm it tells of; by it a late attempt knows whether that is over and how it stands now. */
+  alarmId?: number;
   kind: AlarmKind | "evening" | "test";
   /** What it is about: a bucket's, cell's or board's name. */
   subject: string;

@@ -2,9 +2,10 @@
 import type { Clock } from "../../shared/clock.ts";
 import type { ChannelAnswer, ChannelState } from "../../shared/wire/notice-people.ts";
 import type { NoticePeopleStore, Outgoing, StoredPerson } from "../db/notice-people.ts";
+import { isQuiet } from "../domain/alarms/notices.ts";
 import type { Log } from "../log.ts";
 import type { Delivery } from "./email.ts";
-import { testNotice } from "./notifier.ts";
+import { type Notice, testNotice } from "./notifier.ts";
 import {
   browserIdFrom,
   channelsOf,
@@ -18,6 +19,7 @@ export type PostmanParts = {
   notices: DeliverParts["notices"];
   pushKeys: DeliverParts["pushKeys"];
   clock: Clock;
+  timeZone: () => string;
   log: Pick<Log, "info" | "warn" | "error">;
   /** Waits between attempts; their number is how often it is tried again. */
   retryDelaysMs?: number[];
@@ -41,6 +43,7 @@ export type Postman = {
 type Inside = PostmanParts & { timeoutMs: number; busy: Set<string>; isStopped: boolean };
 
 const minuteMs = 60_000;
+const pastMs = 3 * 60 * minuteMs;
 const defaultRetryDelaysMs = [5_000, 30_000, 2 * minuteMs, 10 * minuteMs, 60 * minuteMs];
 const defaultTimeoutMs = 10_000;
 const tickMs = 1000;
@@ -85,11 +88,35 @@ async function deliver(inside: Inside, outgoing: Outgoing): Promise<void> {
   busy.add(key);
   try {
     const person = people.findPerson(personId);
+    if (isPast(inside, outgoing)) return leave(inside, outgoing);
+    if (isHeld(inside, person, notice)) return;
     const delivery = await deliverTo(person, { channel, notice }, inside);
     if (!inside.isStopped) settle(inside, outgoing, delivery);
   } finally {
     busy.delete(key);
   }
+}
+
+/** Nothing is told late that is no longer so: a bucket that was gathered meanwhile, yesterday's evening. */
+function isPast({ clock }: Inside, { notice, isOver }: Outgoing): boolean {
+  return isOver || (notice.kind === "evening" && clock.nowMs() - notice.atMs > pastMs);
+}
+
+function leave({ people }: Inside, { id, personId, channel, attempts }: Outgoing): void {
+  people.removeOutgoing(id);
+  if (attempts > 0) people.endTrying(personId, channel);
+}
+
+/** A second attempt may fall into quiet hours; it waits for their end. The evening's was asked for. */
+function isHeld(
+  { clock, timeZone }: Inside,
+  { quiet, wake }: StoredPerson,
+  notice: Notice,
+): boolean {
+  if (quiet === null || notice.kind === "evening" || (wake && notice.severity === "now"))
+    return false;
+  const hours = { quietFrom: quiet.from, quietUntil: quiet.until };
+  return isQuiet(clock.nowMs(), hours, timeZone());
 }
 
 function settle(

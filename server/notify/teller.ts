@@ -35,7 +35,7 @@ export function createTeller({ people, timeZone }: TellerParts): Teller {
     const { kind, subject, severity, text } = episode;
     const atMs = Math.round(when.nowMs);
     const last = sentNotice(episode, atMs);
-    const notice = { id: randomUUID(), kind, subject, severity, title: text, text, atMs };
+    const notice = { id: randomUUID(), alarmId, kind, subject, severity, title: text, text, atMs };
     const channels = channelsOf(person);
     people.tell({ personId: person.id, channels, notice, told: { alarmId, last } });
     told.set(key, last);

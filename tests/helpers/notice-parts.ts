@@ -11,6 +11,9 @@ export function noticePartsOf(
 ) {
   const noticePeople = createNoticePeopleStore(rig.sqlite);
   const pushKeys = () => pushKeysIn(rig.settings);
-  const postman = createPostman({ ...rig, people: noticePeople, notices, pushKeys });
+  const postman = createPostman({
+    ...{ ...rig, people: noticePeople, notices, pushKeys },
+    timeZone: () => "America/Toronto",
+  });
   return { noticePeople, postman, pushKey: () => pushKeys().publicKey };
 }

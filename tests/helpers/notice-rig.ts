@@ -56,12 +56,13 @@ export function openPost(
   const alarms = createAlarmStore(rig.sqlite);
   const notices = () => ({ email: over.email ?? null, webhook: null });
   const { timeoutMs = 5000 } = over;
+  const timeZone = "America/Toronto";
   const postman = createPostman({
     ...{ people, notices, clock: rig.clock, log: rig.log, timeoutMs },
+    timeZone: () => timeZone,
     pushKeys: () => pushKeysIn(rig.settings),
     retryDelaysMs: [minuteMs, 10 * minuteMs],
   });
-  const timeZone = "America/Toronto";
   const teller = createTeller({ people, timeZone: () => timeZone });
   const raise = (episode: Episode) => ({ id: alarms.insert(episode), episode });
   const tell = async (alarm: { id: number; episode: Episode }) => {
@@ -79,7 +80,7 @@ export function openPost(
     rig.sqlite.close();
   };
   atEnd(close);
-  return { ...rig, people, postman, teller, raise, tell, close };
+  return { ...rig, alarms, people, postman, teller, raise, tell, close };
 }
 
 type Heard = { headers: IncomingMessage["headers"]; bytes: Buffer; body: string };

@@ -187,3 +187,62 @@ test("a connection dropped half-way is a failure to be tried again", async () =>
   expect(post.people.listWaiting()).toMatchObject([{ channel: "webhook", count: 1 }]);
   expect(JSON.stringify(post.log.lines)).not.toContain("s3cret");
 });
+
+test("what is over by the next attempt is not told any more, and what goes on is told in its present words", async () => {
+  const { heard, url } = await openReceiver(status(503), status(503), status(200));
+  const post = openPost();
+  const id = post.people.insertPerson({ ...person, ...hook(url) });
+  const gate = post.raise(episodeAt(startMs));
+  const well = post.raise(episodeAt(startMs, { subject: "well", text: "Well by 18:00" }));
+  await post.tell(gate);
+  await post.tell(well);
+  expect(heard).toHaveLength(2);
+  post.clock.advance(minuteMs);
+  post.alarms.clear(gate.id, post.clock.nowMs());
+  post.alarms.update(well.id, { ...well.episode, text: "Well by 17:30" });
+  await post.postman.deliverDue();
+  await post.postman.deliverDue();
+  expect(heard.slice(2).map(({ body }) => JSON.parse(body).text)).toEqual(["Well by 17:30"]);
+  expect(post.people.listWaiting()).toEqual([]);
+  expect(post.postman.states(id)).toMatchObject([{ state: "fine" }]);
+});
+
+test("a way that took nothing before all was over is called dead", async () => {
+  const { url } = await openReceiver(status(503));
+  const post = openPost();
+  post.people.insertPerson({ ...person, ...hook(url) });
+  const gate = post.raise(episodeAt(startMs));
+  await post.tell(gate);
+  post.alarms.clear(gate.id, startMs + 1);
+  post.clock.advance(minuteMs);
+  await post.postman.deliverDue();
+  expect(post.postman.deadChannels()).toEqual([{ name: "Ann", channel: "webhook" }]);
+});
+
+test("a second attempt that falls into quiet hours waits for their end", async () => {
+  const { heard, url } = await openReceiver(status(503), status(200));
+  const post = openPost();
+  // 21:59:30 and 22:00:30 in Toronto on 14 March 2026, four hours behind UTC (IANA zones).
+  post.clock.advance(Date.UTC(2026, 2, 15, 1, 59, 30) - post.clock.nowMs());
+  post.people.insertPerson({ ...person, quiet: { from: "22:00", until: "06:00" }, ...hook(url) });
+  await post.tell(post.raise(episodeAt(post.clock.nowMs())));
+  post.clock.advance(minuteMs);
+  await post.postman.deliverDue();
+  expect(heard).toHaveLength(1);
+  post.clock.advance(8 * hourMs);
+  await post.postman.deliverDue();
+  expect(heard).toHaveLength(2);
+});
+
+test("yesterday's evening is not told this morning", async () => {
+  const { heard, url } = await openReceiver(status(200));
+  const post = openPost();
+  const personId = post.people.insertPerson({ ...person, ...hook(url) });
+  const about = { kind: "evening", subject: "yard", severity: "advice" } as const;
+  const notice = { ...about, title: "42 L", text: "42 L", atMs: startMs };
+  post.people.tell({ personId, channels: ["webhook"], notice, digestDay: "2026-03-01" });
+  post.clock.advance(12 * hourMs);
+  await post.postman.deliverDue();
+  expect(heard).toHaveLength(0);
+  expect(post.people.listWaiting()).toEqual([]);
+});
