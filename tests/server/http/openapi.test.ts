@@ -1,8 +1,8 @@
 // The OpenAPI document: every route is in it, and what the routes answer conforms to it.
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { listRoutes } from "../../../server/http/app.ts";
+import { askNoticePeople } from "../../helpers/ask-notice-people.ts";
 import { bucketView, type HttpRig, openHttpRig } from "../../helpers/http-rig.ts";
-import { subscribedBrowser } from "../../helpers/push-browser.ts";
 import { packText, startMs } from "../../helpers/store-rig.ts";
 
 let http: HttpRig;
@@ -186,25 +186,6 @@ async function askEverything() {
   await ask("DELETE", "/trees/{id}", { at: "/trees/gate" });
   for (const [name, answer] of await askBehindPassphrase()) answers.set(name, answer);
   return answers;
-}
-
-type AskOne = (method: string, path: string, ask?: Ask) => Promise<unknown>;
-
-async function askNoticePeople(ask: AskOne) {
-  const hours = { quiet: null, wake: true, digest: "19:30" };
-  const ways = { mailTo: "a@example.test", webhook: null };
-  const body = { name: "Ann", ...ways, kinds: ["brim"], fromSeverity: "soon", ...hours };
-  await ask("POST", "/notice-people", { body });
-  const [at, test] = ["/notice-people/1", "/notice-people/1/test"];
-  await ask("POST", "/notice-people/{id}/test", { at: test, body: { channel: "email" } });
-  await ask("PATCH", "/notice-people/{id}", { at, body: { name: "Anna" } });
-  const { subscription } = subscribedBrowser("https://127.0.0.1:9/phone");
-  const browsers = { at: "/notice-people/1/browsers", body: { label: "Phone", subscription } };
-  await ask("POST", "/notice-people/{id}/browsers", browsers);
-  await ask("GET", "/push-key");
-  await ask("GET", "/notice-people");
-  await ask("DELETE", "/notice-browsers/{id}", { at: "/notice-browsers/1" });
-  await ask("DELETE", "/notice-people/{id}", { at });
 }
 
 type Asking = (method: string, path: string, ask?: Ask) => Promise<void>;
