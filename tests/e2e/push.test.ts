@@ -84,7 +84,7 @@ it("a person's browser listens, gets what the yard encrypts for it, and is shown
   const errors: string[] = [];
   page.on("pageerror", (error) => errors.push(String(error)));
   await giveService(page, keys);
-  const wishes = { kinds: null, fromSeverity: "soon", quiet: null, wake: false, digest: null };
+  const wishes = { kinds: [], fromSeverity: "soon", quiet: null, wake: false, digest: null };
   const api = createAsking(server.httpUrl());
   const ann = { name: "Ann", mailTo: null, webhook: null, ...wishes };
   expect((await api.post("/notice-people", ann)).status).toBe(201);

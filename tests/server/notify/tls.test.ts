@@ -32,7 +32,8 @@ afterAll(async () => {
   rmSync(folder, { recursive: true });
 });
 
-const wishes = { kinds: null, fromSeverity: "soon", quiet: null, wake: false, digest: null };
+// Told of nothing: what is wrong among these people would go out beside the tests.
+const wishes = { kinds: [], fromSeverity: "soon", quiet: null, wake: false, digest: null };
 const ann = { name: "Ann", mailTo: null, webhook: null, ...wishes };
 
 async function addPerson(over: object): Promise<string> {
