@@ -3,7 +3,7 @@ import type { AlarmKind, Severity } from "../shared/wire/api.ts";
 import type { NoticePerson, NoticePersonPost } from "../shared/wire/notice-people.ts";
 
 export const kindWords: Record<AlarmKind, string> = {
-  brim: "will go over before you come",
+  brim: "over before you come",
   brimful: "at the rim",
   boil: "sap to boil soon",
   sour: "sap past its time",

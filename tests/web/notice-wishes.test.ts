@@ -44,7 +44,7 @@ it("all kinds means those of later versions too", () => {
 
 it("wishes are told in few words", () => {
   expect(kindsWords(null)).toBe("every kind");
-  expect(kindsWords(["brim"])).toBe("will go over before you come");
+  expect(kindsWords(["brim"])).toBe("over before you come");
   expect(kindsWords(allKinds.filter((kind) => kind !== "ending"))).toBe("all but the season's end");
   expect(kindsWords([])).toBe("nothing");
   expect(quietWords(null, true)).toBe("at any hour");
