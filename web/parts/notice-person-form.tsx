@@ -36,7 +36,7 @@ export function NoticePersonForm({ person, changed, leave }: FormParts) {
   return (
     <Form send={save} label={person === undefined ? "New person" : `Notices to ${person.name}`}>
       <TextField label="Name" value={filled.name} set={(name) => set({ name })} required />
-      <TextField label="Mail to" value={filled.mailTo} set={(mailTo) => set({ mailTo })} />
+      <TextField label="Mail to" value={filled.mailTo} set={(mailTo) => set({ mailTo })} wide />
       <WebAddress filled={filled} set={set} />
       <Hours filled={filled} set={set} />
       <Kinds filled={filled} set={set} />
