@@ -50,16 +50,6 @@ async function faults(page: Page): Promise<string[]> {
   });
 }
 
-async function picture(page: Page, name: string): Promise<void> {
-  const into = process.env["BRIMFUL_PICTURES"];
-  if (into === undefined) return;
-  for (const width of [360, 1280]) {
-    await page.setViewportSize({ width, height: 800 });
-    await page.screenshot({ path: join(into, `${name}-${width}.png`), fullPage: true });
-  }
-  await page.setViewportSize(phone);
-}
-
 it("a person is added with a web address; each test shows what the other side says, also a refusal", async () => {
   const { page, errors } = await openPage(browser, phone);
   await page.goto(`${server.httpUrl()}/#/setup`);
@@ -71,7 +61,6 @@ it("a person is added with a web address; each test shows what the other side sa
   await form.getByLabel("Template").fill('{"message": "{title}"}');
   await form.getByLabel("the season's end").uncheck();
   expect(await faults(page)).toEqual([]);
-  await picture(page, "form");
   await form.getByRole("button", { name: "Save" }).click();
   await page.getByRole("button", { name: "Send a test to Ann by web address" }).click();
   await page.getByText("Went out: HTTP 200").waitFor();
@@ -79,7 +68,6 @@ it("a person is added with a web address; each test shows what the other side sa
   answer = 403;
   await page.getByRole("button", { name: "Send a test to Ann by web address" }).click();
   await page.getByText("Did not go out: HTTP 403").waitFor();
-  await picture(page, "people");
   expect(await faults(page)).toEqual([]);
   await page.goto(`${server.httpUrl()}/#/alarms`);
   await page.getByText("Notices do not reach Ann by web address").first().waitFor();
