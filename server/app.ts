@@ -2,7 +2,6 @@
 import { hostname } from "node:os";
 import type { Clock } from "../shared/clock.ts";
 import { AppError } from "../shared/errors.ts";
-import { eveningWords } from "../shared/people/evening-words.ts";
 import { alarmTopic, boardTopic } from "../shared/wire/topics.ts";
 import { createBoardCheck } from "./broker/board-check.ts";
 import type { Broker } from "./broker/broker.ts";
@@ -19,17 +18,19 @@ import { openStores } from "./care/open-stores.ts";
 import { type Config, doorProblems } from "./config.ts";
 import { type ChangeWatch, createChangeWatch } from "./db/changed-elsewhere.ts";
 import type { Stores } from "./db/stores.ts";
+import type { Homie } from "./homie/homie.ts";
 import { createHttpApp } from "./http/app.ts";
 import { createWebServer, type WebServer } from "./http/web-server.ts";
 import { type Allowance, createAllowance } from "./ingest/allowance.ts";
 import { createIntake, type Intake } from "./ingest/intake.ts";
 import { createLive, type Live } from "./live/live.ts";
 import { createOnceAMinute, type Log } from "./log.ts";
-import { createEvening, type Evening } from "./notify/evening.ts";
+import type { Evening } from "./notify/evening.ts";
 import { createNotifier, type Notifier } from "./notify/notifier.ts";
 import { createPostman, type Postman } from "./notify/postman.ts";
 import { pushKeysIn } from "./notify/push-keys.ts";
 import { createTeller } from "./notify/teller.ts";
+import { createEveningOver, createHomieOver, homieWill, zoneOf } from "./over-watch.ts";
 import { createPassphrase, type Passphrase } from "./passphrase.ts";
 import { readTls, type Tls } from "./tls.ts";
 import { createWatch, type Watch } from "./watch/watch.ts";
@@ -66,6 +67,7 @@ type Inside = AppParts & {
   broker: Broker;
   orders: OrderDesk;
   allowance: Allowance;
+  homie: Homie | undefined;
 };
 
 /** Throws AppError "store-in-use", "storage…" with the way out, "database-newer". */
@@ -111,8 +113,9 @@ export function createApp(parts: AppParts): App {
     publish: (board, order) => tell(boardTopic(board, "orders"), JSON.stringify(order), false),
   });
   const evening = createEveningOver({ ...parts, stores, watch });
-  const desks = { care, notifier, postman, evening, watch, orders, allowance };
-  const broker = createBroker({ ...parts, ...desks, tls, stores, intake });
+  const seen = { care, notifier, postman, evening, watch, orders, allowance };
+  const broker = createBroker({ ...parts, ...seen, tls, stores, intake });
+  const desks = { ...seen, homie: createHomieOver({ ...parts, broker, watch, stores }) };
   const inside = { ...parts, ...desks, tls, stores, backups, passphrase, intake, broker };
   const http = createHttp(inside);
   const changes = createChangeWatch(stores.sqlite, () => {
@@ -155,22 +158,6 @@ function createWatchOver(
   });
 }
 
-const zoneOf =
-  (config: Config, { people }: Stores) =>
-  () =>
-    config.timeZone ?? people.yard().timeZone ?? "UTC";
-
-function createEveningOver(parts: AppParts & { stores: Stores; watch: Watch }): Evening {
-  const { config, stores, watch, clock, log } = parts;
-  return createEvening({
-    people: stores.noticePeople,
-    words: () => eveningWords(watch.yardView(), stores.people.yard().units),
-    timeZone: zoneOf(config, stores),
-    clock,
-    log,
-  });
-}
-
 function createBroker(
   parts: Pick<
     Inside,
@@ -201,7 +188,8 @@ function createBroker(
     }));
   if (mqttUrl !== undefined) {
     const clientId = `brimful-${stores.storeId}`;
-    const own = { inbox, clock, log, allowance, keptNotes };
+    const will = homieWill(parts);
+    const own = { inbox, clock, log, allowance, keptNotes, will };
     return createExternalBroker({ url: mqttUrl, clientId, ...own });
   }
   return createEmbeddedBroker({
@@ -256,6 +244,7 @@ async function start(inside: Inside & { changes: ChangeWatch }, http: Http): Pro
   watch.start();
   await broker.start();
   watch.publishNotes();
+  inside.homie?.start();
   await http.web.listen();
   http.live.start();
   inside.changes.start();
@@ -278,6 +267,7 @@ async function stop(
     evening,
     stores,
     orders,
+    homie,
   }: Inside & { changes: ChangeWatch },
   http: Http,
 ): Promise<void> {
@@ -286,6 +276,7 @@ async function stop(
   orders.stop();
   await http.live.stop();
   await http.web.close();
+  await homie?.stop();
   await broker.stop();
   intake.stop();
   watch.stop();

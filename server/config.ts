@@ -44,6 +44,7 @@ const settingsSchema = z.object({
   BRIMFUL_TLS_KEY: z.string().optional(),
   BRIMFUL_TZ: z.string().refine(isTimeZone, "requires a zone such as America/Toronto").optional(),
   BRIMFUL_LOG: z.enum(logLevels, `requires one of ${logLevels.join(" ")}`).default("info"),
+  BRIMFUL_HOMIE: z.enum(["on", "off"], "requires on or off").default("off"),
   BRIMFUL_DEMO_NOW: z
     .string()
     .refine((text) => /^\d{1,16}$/.test(text), "requires epoch milliseconds")
@@ -70,6 +71,8 @@ export type Config = {
   /** Undefined: asked of the first browser. */
   timeZone: string | undefined;
   logLevel: (typeof logLevels)[number];
+  /** Publishes the yard by the Homie convention too. */
+  homie: boolean;
   /** Only in the demo: the time at which its clock stands until the demo lets it run. */
   demoNowMs: number | undefined;
 };
@@ -109,6 +112,7 @@ export function parseConfig(env: Environment): Parsed<Config> {
     tlsKeyFile: settings.BRIMFUL_TLS_KEY,
     timeZone: settings.BRIMFUL_TZ,
     logLevel: settings.BRIMFUL_LOG,
+    homie: settings.BRIMFUL_HOMIE === "on",
     demoNowMs: settings.BRIMFUL_DEMO_NOW,
   });
 }

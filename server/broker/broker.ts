@@ -6,6 +6,8 @@ export type Broker = {
   stop(): Promise<void>;
   /** QoS 1. Resolves when the broker has it. */
   publish(topic: string, payload: string, options: { retain: boolean }): Promise<void>;
+  /** Called whenever a broker of one's own choosing was reached again; the embedded one is never away. */
+  onConnected(listener: () => void): void;
   /** Ends the connections of who is revoked, or has another secret since. */
   endRevoked(): void;
   /** Where clients connect, for people to read; the embedded one knows it after `start`. */

@@ -83,6 +83,7 @@ export function createEmbeddedBroker(parts: EmbeddedParts): Broker & { counts():
       if (closing !== undefined) await new Promise<void>((resolve) => closing.close(resolve));
     },
     publish,
+    onConnected: () => undefined,
     endRevoked: () => endRevoked(inside),
     url: () => url,
     counts: () => ({ ...counts }),

@@ -24,6 +24,8 @@ export type ExternalParts = {
   log: Log;
   /** Only counts here: to wait for one board would be to wait for all. */
   allowance: Pick<Allowance, "take">;
+  /** Said by the broker in the server's place when it is lost. */
+  will?: { topic: string; payload: string } | undefined;
   /** Published again at start: a restored backup has kept less than the broker remembers. */
   keptNotes(): { board: string; kept: Kept }[];
 };
@@ -40,6 +42,7 @@ const patienceMs = 5000;
 
 export function createExternalBroker(parts: ExternalParts): Broker {
   let client: MqttClient | undefined;
+  const listeners = new Set<() => void>();
   const publish: Broker["publish"] = async (topic, payload, { retain }) => {
     if (client === undefined) {
       throw new AppError("network", "publishing requires a started broker, got a stopped one");
@@ -49,6 +52,9 @@ export function createExternalBroker(parts: ExternalParts): Broker {
   return {
     async start() {
       client = open(parts);
+      client.on("connect", () => {
+        for (const listener of listeners) listener();
+      });
       for (const { board, kept } of parts.keptNotes()) {
         // Sent once there is a connection; nobody waits for it.
         publish(boardTopic(board, "kept"), JSON.stringify(kept), { retain: true }).catch(() => {});
@@ -61,14 +67,24 @@ export function createExternalBroker(parts: ExternalParts): Broker {
       await closing?.endAsync(!closing.connected);
     },
     publish,
+    onConnected: (listener) => {
+      listeners.add(listener);
+    },
     // Who may connect there is that broker's own business.
     endRevoked: () => undefined,
     url: () => withoutPassword(parts.url),
   };
 }
 
-function open({ url, clientId, inbox, clock, log, allowance }: ExternalParts): MqttClient {
-  const options: IClientOptions = { clientId, clean: false, reconnectPeriod: reconnectMs };
+function open({ url, clientId, inbox, clock, log, allowance, will }: ExternalParts): MqttClient {
+  const options: IClientOptions = {
+    clientId,
+    clean: false,
+    reconnectPeriod: reconnectMs,
+    ...(will === undefined
+      ? {}
+      : { will: { ...will, payload: Buffer.from(will.payload), qos: 1 as const, retain: true } }),
+  };
   const client = connect(url, options);
   const onceAMinute = createOnceAMinute(clock);
   client.handleMessage = ({ topic, payload }, done) => {

@@ -44,7 +44,7 @@ function intakeMetrics(intake: Parts["intake"]): Metric[] {
 }
 
 function bucketMetrics(watch: Parts["watch"]): Metric[] {
-  const { buckets } = watch.yardView();
+  const { buckets, alarms } = watch.yardView();
   const gauge = (name: string, help: string, key: "volumeL" | "flowLPerH"): Metric => ({
     name: `brimful_bucket_${name}`,
     help,
@@ -54,9 +54,23 @@ function bucketMetrics(watch: Parts["watch"]): Metric[] {
     ),
   });
   return [
+    openAlarms(alarms),
     gauge("volume_litres", "Sap in the bucket.", "volumeL"),
     gauge("flow_litres_per_hour", "Sap running into the bucket.", "flowLPerH"),
   ];
+}
+
+function openAlarms(alarms: readonly { kind: string; clearedAtMs: number | null }[]): Metric {
+  const counts = new Map<string, number>();
+  for (const { kind, clearedAtMs } of alarms) {
+    if (clearedAtMs === null) counts.set(kind, (counts.get(kind) ?? 0) + 1);
+  }
+  return {
+    name: "brimful_open_alarms",
+    help: "Alarms that are open.",
+    type: "gauge",
+    samples: [...counts].map(([kind, value]) => ({ labels: { kind }, value })),
+  };
 }
 
 function careMetrics(care: Parts["care"]): Metric[] {

@@ -22,6 +22,7 @@ test("nothing set is this machine alone", () => {
     tlsKeyFile: undefined,
     timeZone: undefined,
     logLevel: "info",
+    homie: false,
     demoNowMs: undefined,
   });
 });

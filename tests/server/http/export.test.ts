@@ -1,5 +1,5 @@
 // What is taken elsewhere: exports, figures for machines, the page.
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, describe, expect, test } from "vitest";
@@ -157,6 +157,10 @@ describe("figures and the page", () => {
     expect(text).toContain('brimful_bucket_volume_litres{bucket="lane"} 7.1\n');
     expect(text).toContain('brimful_bucket_flow_litres_per_hour{bucket="gate"} 0.4\n');
     expect(text).not.toContain('per_hour{bucket="lane"}');
+    const readme = readFileSync(new URL("../../../README.md", import.meta.url), "utf8");
+    const names = [...text.matchAll(/^# TYPE (\S+)/gm)].map(([, name]) => `\`${name}\``);
+    expect(names.length).toBeGreaterThan(8);
+    expect(names.filter((name) => !readme.includes(name))).toEqual([]);
     expect(Number(/process_resident_memory_bytes (\d+)/.exec(text)?.[1])).toBeGreaterThan(1e7);
   });
 
