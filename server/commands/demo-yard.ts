@@ -30,7 +30,8 @@ export async function setUpYard(send: Ask, plan: DemoPlan, fromMs: number): Prom
     placed.push({ place: `tree/${treeId}`, ...standsAt(index) });
     const tapIds: string[] = [];
     for (let tap = 0; tap < tree.taps; tap += 1) {
-      tapIds.push((await send("POST", "taps", { treeId, tappedMs: fromMs })).id);
+      const hole = holeOf(tree.girthCm, { index, tap });
+      tapIds.push((await send("POST", "taps", { treeId, tappedMs: fromMs, ...hole })).id);
     }
     await send("POST", "buckets", {
       label: tree.tree,
@@ -43,6 +44,13 @@ export async function setUpYard(send: Ask, plan: DemoPlan, fromMs: number): Prom
   }
   await send("PATCH", "sketch", { places: placed });
   await setUpVessels(send, fromMs);
+}
+
+/** Where this year's holes were drilled: here and there, about breast high. */
+function holeOf(girthCm: number, { index, tap }: { index: number; tap: number }) {
+  const share = (0.15 + 0.23 * index + 0.5 * tap) % 1;
+  const heightCm = 85 + 8 * ((index * 3 + tap) % 5);
+  return { aroundCm: Math.round(share * girthCm), heightCm, bitMm: 7.9, depthMm: 38 };
 }
 
 type Place = { place: string; xM: number; yM: number };
