@@ -3,7 +3,6 @@ import axe from "axe-core";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { BucketView, YardView } from "../../shared/wire/api.ts";
-import { hashFromRoute, places } from "../../web/routes.ts";
 import { desktop, openBrowser, openPage, phone } from "../helpers/browser.ts";
 import { type Demo, startDemo, zoneWhereHourIs } from "../helpers/demo-process.ts";
 
@@ -150,30 +149,6 @@ async function mendable(page: Page): Promise<string[]> {
   );
   return result.violations.map(({ id, help }) => `${id}: ${help}`);
 }
-
-it("axe finds nothing to mend on any view, on a phone or a wide screen", async () => {
-  const { page } = await openPage(browser, phone);
-  const found: string[] = [];
-  for (const viewport of [phone, desktop]) {
-    await page.setViewportSize(viewport);
-    const views = [
-      "#/bucket/gatepost",
-      "#/tree/gatepost",
-      ...places.map(({ view }) => hashFromRoute({ view })),
-    ];
-    for (const view of views) {
-      await page.goto(`${demo.url}/${view}`);
-      await page.locator("main h1, main h2, main .sentence").first().waitFor();
-      found.push(...(await mendable(page)).map((violation) => `${view} ${violation}`));
-      const sideways = await page.evaluate(
-        () => document.documentElement.scrollWidth > window.innerWidth,
-      );
-      if (sideways) found.push(`${view} scrolls sideways at ${viewport.width} px`);
-    }
-  }
-  expect(found).toEqual([]);
-  await page.close();
-});
 
 declare global {
   interface Window {

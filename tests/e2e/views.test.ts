@@ -1,7 +1,9 @@
 // One demo, looked at from every side: the curves by hand, and every view in light and dark, small and wide.
 import { readFileSync } from "node:fs";
+import axe from "axe-core";
 import type { Browser, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
+import { hashFromRoute, places } from "../../web/routes.ts";
 import { desktop, openBrowser, openPage } from "../helpers/browser.ts";
 import { type Demo, startDemo, zoneWhereHourIs } from "../helpers/demo-process.ts";
 
@@ -152,3 +154,95 @@ it("trees are compared side by side and on one another, by the clock and from th
   expect(errors).toEqual([]);
   await page.close();
 });
+
+/** What axe says is to be mended on the page as it is. */
+async function mendable(page: Page): Promise<string[]> {
+  // Evaluated by the debugger: the page's own policy lets no script in.
+  await page.evaluate(axe.source);
+  const result = await page.evaluate(() =>
+    window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"] }),
+  );
+  return result.violations.map(
+    ({ id, help, nodes }) => `${id}: ${help} (${nodes[0]?.html.slice(0, 80) ?? ""})`,
+  );
+}
+
+const allViews = [
+  "#/bucket/gatepost",
+  "#/tree/gatepost",
+  ...places.map(({ view }) => hashFromRoute({ view })),
+];
+
+async function openView(page: Page, hash: string): Promise<void> {
+  await page.goto(`${demo.url}/${hash}`);
+  await page.locator("main h1, main h2, main .sentence").first().waitFor();
+  if (/bucket|compare/.test(hash)) await page.locator("main canvas").first().waitFor();
+}
+
+function scrollsSideways(page: Page): Promise<boolean> {
+  return page.evaluate(() => document.documentElement.scrollWidth > window.innerWidth);
+}
+
+const looks = [
+  { name: "320 px, dark", width: 320, colorScheme: "dark", axe: true, textPercent: 100 },
+  { name: "1280 px, light", width: 1280, colorScheme: "light", axe: true, textPercent: 100 },
+  { name: "360 px, text at 200 %", width: 360, colorScheme: "light", axe: false, textPercent: 200 },
+  { name: "2560 px", width: 2560, colorScheme: "light", axe: false, textPercent: 100 },
+] as const;
+
+it.each(looks)("every view is right at $name", async (look) => {
+  const { page } = await openPage(browser, { width: look.width, height: 800 });
+  await page.emulateMedia({ colorScheme: look.colorScheme });
+  const found: string[] = [];
+  for (const hash of allViews) {
+    await openView(page, hash);
+    await page.evaluate((percent) => {
+      document.documentElement.style.fontSize = `${percent}%`;
+    }, look.textPercent);
+    if (look.axe) found.push(...(await mendable(page)).map((problem) => `${hash} ${problem}`));
+    if (await scrollsSideways(page)) found.push(`${hash} scrolls sideways`);
+  }
+  expect(found).toEqual([]);
+  await page.close();
+});
+
+it("on paper there is what one reads and nothing that one presses", async () => {
+  const { page } = await openPage(browser, { width: 720, height: 1000 });
+  await page.emulateMedia({ media: "print", colorScheme: "dark" });
+  const read = {
+    "#/": "li.pail",
+    "#/round": ".sketch .place",
+    "#/season": ".season-curve svg",
+    "#/record": "table.ranks",
+  };
+  for (const [hash, kept] of Object.entries(read)) {
+    await page.goto(`${demo.url}/${hash}`);
+    await page.locator(kept).first().waitFor();
+    const pressed = page.locator("nav, .form, .switch, button:not(.place), .cautions");
+    const seen = await pressed.evaluateAll(
+      (all) => all.filter((one) => one.checkVisibility()).length,
+    );
+    expect([hash, seen]).toEqual([hash, 0]);
+    const paper = await page.evaluate(
+      () => getComputedStyle(document.documentElement).backgroundColor,
+    );
+    expect(paper).toBe("rgb(255, 255, 255)");
+  }
+  await page.close();
+});
+
+it("nothing moves for whom motion is too much", async () => {
+  const { page } = await openPage(browser, desktop);
+  await page.goto(demo.url);
+  await page.locator("li.pail").first().waitFor();
+  await expect.poll(() => page.evaluate(() => document.getAnimations().length)).toBeGreaterThan(0);
+  await page.emulateMedia({ reducedMotion: "reduce" });
+  await expect.poll(() => page.evaluate(() => document.getAnimations().length)).toBe(0);
+  await page.close();
+});
+
+declare global {
+  interface Window {
+    axe: typeof axe;
+  }
+}

@@ -6,7 +6,7 @@ import { lengthOf, type TimeSpan } from "./time-span.ts";
 const mostInSight = 480;
 /** Up to here the server goes through readings, which takes it long: less is asked for beside. */
 const finestSlotMs = 10 * msPerMinute;
-const minutes = [0.5, 1, 2, 5, 10, 20, 30, 60, 120, 180, 240, 360, 720, 1440];
+const minutes = [0.5, 1, 2, 5, 10, 20, 30, 40, 60, 90, 120, 180, 240, 360, 720, 1440];
 
 export type AskedSpan = TimeSpan & { stepMs: number };
 

@@ -39,8 +39,8 @@ export function useTimeWindow(
   useEffect(() => {
     let resting: number | undefined;
     const stop = control.watch((span, by) => {
-      if (by !== "hand") return;
       clearTimeout(resting);
+      if (by !== "hand") return;
       resting = window.setTimeout(() => {
         setMoved(span);
         setName(undefined);

@@ -37,7 +37,7 @@ export function RoundPage({ page }: { page: PageFrame }) {
       {round === undefined && next.value !== undefined && (
         <LeftHanging round={next.value} page={page} />
       )}
-      <section>
+      <section class="not-printed">
         <h2>Written down by hand</h2>
         <GatheredByHand page={page} changed={changed} />
         <IceThrownOut page={page} />
