@@ -1,13 +1,16 @@
-// Takes pictures of every view of the demo, phone and desktop: `npm run screenshots [-- FOLDER]`.
+// Takes pictures of every view of the demo, phone and desktop, and the README's two: `npm run screenshots [-- FOLDER]`.
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import type { Browser } from "playwright-core";
 import type { BucketView, YardView } from "../../shared/wire/api.ts";
 import { hashFromRoute, places } from "../../web/routes.ts";
 import { desktop, openBrowser, phone } from "../helpers/browser.ts";
 import { startDemo, zoneWhereHourIs } from "../helpers/demo-process.ts";
 
-const folder = process.argv[2] ?? fileURLToPath(new URL("./pictures", import.meta.url));
+const folder = process.argv[2] ?? fileURLToPath(new URL("../../dist/pictures", import.meta.url));
+/** Kept with the code: the README shows them. */
+const readmeFolder = fileURLToPath(new URL("./pictures", import.meta.url));
 const settleMs = 1500;
 const longestWaitMs = 90_000;
 
@@ -18,6 +21,7 @@ async function run(): Promise<void> {
   const browser = await openBrowser();
   try {
     const warned = await bucketWithWarning(demo.url);
+    if (process.argv[2] === undefined) await takeForReadme(browser, demo.url);
     const bucket = warned?.id ?? "gatepost";
     const views = {
       ...Object.fromEntries(places.map(({ view }) => [view, hashFromRoute({ view })])),
@@ -39,6 +43,19 @@ async function run(): Promise<void> {
     await browser.close();
     await demo.stop();
   }
+}
+
+/** What is in sight at once, so that each stays below 200 kB. */
+async function takeForReadme(browser: Browser, url: string): Promise<void> {
+  const page = await browser.newPage({ viewport: desktop });
+  await page.goto(`${url}/${hashFromRoute({ view: "yard" })}`);
+  await page.waitForTimeout(settleMs);
+  await page.screenshot({ path: join(readmeFolder, "yard.png") });
+  await page.goto(`${url}/${hashFromRoute({ view: "compare" })}`);
+  await page.getByText("On one another").click();
+  await page.waitForTimeout(settleMs);
+  await page.screenshot({ path: join(readmeFolder, "compare.png") });
+  await page.close();
 }
 
 /** The yard is worth a picture when something is to be done in it. */

@@ -60,7 +60,7 @@ export function drawLines(
   const ratio = devicePixelsOf(u);
   ctx.save();
   ctx.font = fontOf(u, 11);
-  ctx.textAlign = "left";
+  ctx.textAlign = "right";
   ctx.textBaseline = "bottom";
   ctx.lineWidth = ratio;
   ctx.strokeStyle = inks.warm;
@@ -69,7 +69,7 @@ export function drawLines(
   for (const { at, words } of lines.levels) {
     const y = u.valToPos(at, "y", true);
     stroke(ctx, [bbox.left, y, bbox.left + bbox.width, y]);
-    ctx.fillText(words, bbox.left + 4 * ratio, y - ratio);
+    ctx.fillText(words, bbox.left + bbox.width - 4 * ratio, y - ratio);
   }
   ctx.setLineDash([]);
   ctx.strokeStyle = inks.soft;
