@@ -53,6 +53,23 @@ describe("calibration", () => {
     );
   });
 
+  it("learns no spread from trees that hardly ran", () => {
+    const quiet = closedOver(20, { toldSd: 0.2, trueSd: 0.9 }).map((one) => ({
+      ...one,
+      toldG: one.toldG.map((toldG) => Math.min(90, toldG / 50)),
+      cameG: Math.min(90, one.cameG / 50),
+    }));
+    expect(calibrationFrom(quiet).pathLogSd).toBe(uncalibrated.pathLogSd);
+  });
+
+  it("is moved little by the fills of a dozen forecasts, which tell nearly the same", () => {
+    const few = closedOver(12, { toldSd: 0.4, trueSd: 0.4, bias: 0.6 }).filter(
+      (_, index) => index % 8 === 0 || index === 95,
+    );
+    expect(nearOf(few).shift).toBeLessThan(0.5);
+    expect(nearOf(few).shift).toBeGreaterThan(0);
+  });
+
   it("never moves far, whatever came", () => {
     for (const bias of [-4, 4]) {
       const closed = closedOver(40, { toldSd: 0.1, trueSd: 2, bias });

@@ -103,4 +103,21 @@ describe("supposed tree", () => {
     const meanG = sumG / 400;
     expect(Math.abs(meanG / (3000 * (1 - Math.exp(-6 / 3.2))) - 1)).toBeLessThan(0.03);
   });
+
+  it("is filled by each freeze through to a size of its own, as days alike in weather differ", () => {
+    const draws = createDraws(9);
+    const wood = woodOf();
+    const logs: number[] = [];
+    for (let day = 0; day < 600; day += 1) {
+      for (let step = 0; step < 96; step += 1) {
+        stepWood(wood, { airC: step < 48 ? -8 : 9, sunWM2: 0, stepH }, draws);
+      }
+      logs.push(wood.freezeLog);
+    }
+    const mean = logs.reduce((sum, log) => sum + log, 0) / logs.length;
+    const variance = logs.reduce((sum, log) => sum + (log - mean) ** 2, 0) / logs.length;
+    expect(Math.abs(mean)).toBeLessThan(0.05);
+    // Of 0.35 [own]; the simulated trees' days differ as much.
+    expect(Math.abs(Math.sqrt(variance) / 0.35 - 1)).toBeLessThan(0.1);
+  });
 });
