@@ -12,6 +12,8 @@ export type BucketSummary = {
   /** Sap in it; null when unknown. */
   netG: number | null;
   decision: BrimDecision | null;
+  /** A warning that it may brim over is open: it is held through small doubts, and so is what to do. */
+  warned: boolean;
   keeping: Keeping | null;
   /** Why it is doubtful, in plain words. */
   doubt: string | null;
@@ -65,8 +67,8 @@ function byRankThenTime(a: Urgency, b: Urgency): number {
 
 function gatherParts({ buckets, nowMs, visits }: DoNowInput): Urgency[] {
   const due = buckets.filter(
-    ({ state, decision }) =>
-      state === "brimful" || (decision?.warn === true && !beyondJudging.has(state)),
+    ({ state, decision, warned }) =>
+      state === "brimful" || ((warned || decision?.warn === true) && !beyondJudging.has(state)),
   );
   const isNow = ({ state, decision }: BucketSummary) =>
     state === "brimful" || decision?.urgent === true;

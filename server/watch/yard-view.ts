@@ -105,6 +105,7 @@ export function bucketSummary(watched: Watched, view: BucketView): BucketSummary
     state: view.state,
     netG: estimate === null ? null : Math.max(0, estimate.netG),
     decision: assessment?.decision ?? null,
+    warned: view.alarms.includes("brim"),
     keeping: assessment?.keeping ?? null,
     doubt: assessment?.fault ?? estimate?.doubt ?? null,
   };

@@ -27,6 +27,7 @@ function bucket(id: string, changes: Partial<BucketSummary> = {}): BucketSummary
     state: "resting",
     netG: 5000,
     decision: decisionOf(),
+    warned: false,
     keeping: null,
     doubt: null,
     ...changes,
@@ -47,6 +48,11 @@ describe("do now", () => {
     expect(part).toMatchObject({ verb: "gather", bucketIds: ["a", "b"], byMs: nowMs + 3 * hourMs });
     expect(part?.volumeL).toBeCloseTo(10 / 1.00791, 3);
     expect(rest).toEqual([]);
+  });
+
+  it("does not take a warning back that is still open", () => {
+    expect(partsOf([bucket("a", { warned: true })])[0]).toMatchObject({ verb: "gather" });
+    expect(partsOf([bucket("a", { warned: true, state: "away" })])[0]?.verb).not.toBe("gather");
   });
 
   it("puts what is at the rim or urgent first, and now", () => {
