@@ -9,7 +9,7 @@ import { strikePours } from "./boil-pours.ts";
 import { requireOpenSeason } from "./closed.ts";
 import type { KitchenParts } from "./kitchen.ts";
 import { panNow } from "./pan-now.ts";
-import { HttpProblem } from "./problem.ts";
+import { fieldProblem } from "./problem.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom, spanFrom } from "./span.ts";
 
@@ -74,9 +74,7 @@ export function pastOf(
   if (atMs === undefined) return nowMs;
   if (atMs <= nowMs) return atMs;
   const expected = `a time up to now ${nowMs}`;
-  throw new HttpProblem(422, `${field} requires ${expected}, got ${atMs}`, [
-    { field, expected, got: String(atMs) },
-  ]);
+  throw fieldProblem(field, expected, atMs);
 }
 
 function changeRoutes(parts: KitchenParts): Route[] {

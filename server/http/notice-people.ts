@@ -17,7 +17,7 @@ import { pushChannel } from "../notify/person-channels.ts";
 import { filledTemplate } from "../notify/template.ts";
 import { maskedWebhook, secretMissing, secretShown, webhookUrlFrom } from "./notices.ts";
 import type { HttpParts } from "./parts.ts";
-import { HttpProblem } from "./problem.ts";
+import { fieldProblem } from "./problem.ts";
 import { type Route, route } from "./route.ts";
 
 type Parts = Pick<HttpParts, "noticePeople" | "postman" | "clock">;
@@ -133,7 +133,7 @@ function unmasked(
 function authorizationFrom(text: string, stored: PersonWebhook | undefined, url: string): string {
   if (/[\r\n]|[^\u0020-\u00ff]/.test(text)) {
     const expected = "one line of plain letters";
-    throw wrong("webhook.authorization", expected, "something else");
+    throw fieldProblem("webhook.authorization", expected, "something else");
   }
   if (text !== secretShown) return text;
   const isSameHost = stored !== undefined && new URL(stored.url).origin === new URL(url).origin;
@@ -145,11 +145,5 @@ function requireTemplate(webhook: PersonWebhook, atMs: number): void {
   if (webhook.template.trim() === "") return;
   const sample = { kind: "test", subject: "", title: "", text: "", severity: "advice" } as const;
   if (filledTemplate(webhook, { ...sample, atMs }).ok) return;
-  throw wrong("webhook.template", "JSON with the places in its strings", "something else");
-}
-
-function wrong(field: string, expected: string, got: string): HttpProblem {
-  return new HttpProblem(422, `${field} requires ${expected}, got ${got}`, [
-    { field, expected, got },
-  ]);
+  throw fieldProblem("webhook.template", "JSON with the places in its strings", "something else");
 }

@@ -22,6 +22,13 @@ export class HttpProblem extends Error {
   }
 }
 
+/** What is wrong with one field of a request that can be read: 422 with the message and the field by itself. */
+export function fieldProblem(field: string, expected: string, got: string | number): HttpProblem {
+  return new HttpProblem(422, `${field} requires ${expected}, got ${got}`, [
+    { field, expected, got: String(got) },
+  ]);
+}
+
 const statusByCode: Record<ErrorCode, number> = {
   config: 500,
   conflict: 409,

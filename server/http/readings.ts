@@ -5,7 +5,7 @@ import { z } from "zod";
 import { parseJson } from "../../shared/wire/record-checks.ts";
 import { isBoardName } from "../../shared/wire/topics.ts";
 import type { HttpParts } from "./parts.ts";
-import { HttpProblem } from "./problem.ts";
+import { fieldProblem, HttpProblem } from "./problem.ts";
 import { type Route, route } from "./route.ts";
 
 type Parts = Pick<HttpParts, "intake" | "allowance" | "areBoardsEnrolled" | "checkBoard">;
@@ -52,8 +52,7 @@ function boardFrom(body: string): string {
   if (board === undefined || !isBoardName(board)) {
     const expected = "the board's name and a slash in the first record, such as hill/";
     const got = typeof baseName === "string" ? `"${baseName.slice(0, 60)}"` : typeof baseName;
-    const text = `bn requires ${expected}, got ${got}`;
-    throw new HttpProblem(422, text, [{ field: "bn", expected, got }]);
+    throw fieldProblem("bn", expected, got);
   }
   return board;
 }

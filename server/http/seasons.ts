@@ -11,7 +11,7 @@ import {
 } from "../../shared/wire/seasons.ts";
 import { requireOpenSeason, yearOf } from "./closed.ts";
 import { zoneNow } from "./kitchen.ts";
-import { HttpProblem } from "./problem.ts";
+import { fieldProblem } from "./problem.ts";
 import { type Route, route } from "./route.ts";
 import { type ReportParts, reportOf } from "./season-report.ts";
 
@@ -98,7 +98,5 @@ function requireKnown(keys: readonly string[]): void {
   const unknown = keys.find((key) => !closingJobs.some((job) => job.key === key));
   if (unknown === undefined) return;
   const expected = `one of ${closingJobs.map(({ key }) => key).join(", ")}`;
-  throw new HttpProblem(422, `jobs requires ${expected}, got ${unknown}`, [
-    { field: "jobs", expected, got: unknown },
-  ]);
+  throw fieldProblem("jobs", expected, unknown);
 }

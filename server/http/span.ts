@@ -1,6 +1,6 @@
 // Spans of time as queries name them, and ids that are numbers.
 import { AppError } from "../../shared/errors.ts";
-import { HttpProblem } from "./problem.ts";
+import { fieldProblem } from "./problem.ts";
 
 type Span = { fromMs: number; toMs: number };
 
@@ -13,9 +13,7 @@ export function spanFrom(
   const toMs = query.toMs ?? Math.max(otherwise.toMs, fromMs);
   if (fromMs <= toMs) return { fromMs, toMs };
   const expected = `a time from fromMs ${fromMs} on`;
-  throw new HttpProblem(422, `toMs requires ${expected}, got ${toMs}`, [
-    { field: "toMs", expected, got: String(toMs) },
-  ]);
+  throw fieldProblem("toMs", expected, toMs);
 }
 
 /** The number in a path. Throws AppError "not-found" for anything else: there is no such thing. */

@@ -3,7 +3,7 @@ import { isTimeZone } from "../../shared/local-time.ts";
 import { yardPatchSchema, yardViewSchema } from "../../shared/wire/api.ts";
 import { changedBy } from "../db/changed-by.ts";
 import type { HttpParts } from "./parts.ts";
-import { HttpProblem } from "./problem.ts";
+import { fieldProblem } from "./problem.ts";
 import { type Route, route } from "./route.ts";
 
 export function yardRoutes({ watch, settings }: Pick<HttpParts, "watch" | "settings">): Route[] {
@@ -34,7 +34,5 @@ export function yardRoutes({ watch, settings }: Pick<HttpParts, "watch" | "setti
 function requireTimeZone(name: string | null | undefined): void {
   if (name === undefined || name === null || isTimeZone(name)) return;
   const expected = "the name of a time zone, such as America/Toronto";
-  throw new HttpProblem(422, `timeZone requires ${expected}, got ${name}`, [
-    { field: "timeZone", expected, got: name },
-  ]);
+  throw fieldProblem("timeZone", expected, name);
 }
