@@ -21,7 +21,6 @@ const everyMs = 2000;
 type Inside = HomieParts & {
   /** What the broker was given last, by topic below the device. */
   told: Map<string, string>;
-  described: string;
   version: number;
   timer: NodeJS.Timeout | undefined;
   /** What is on its way, in order. */
@@ -40,7 +39,6 @@ export function createHomie(parts: HomieParts): Homie {
   const inside: Inside = {
     ...parts,
     told: new Map(),
-    described: "",
     version: 0,
     timer: undefined,
     sending: Promise.resolve(),
@@ -58,7 +56,6 @@ export function createHomie(parts: HomieParts): Homie {
       // A broker that lost the server has said so in its place, and may have forgotten the rest.
       parts.broker.onConnected(() => {
         inside.told.clear();
-        inside.described = "";
         tell(inside);
       });
       tell(inside);
@@ -76,18 +73,15 @@ export function createHomie(parts: HomieParts): Homie {
 
 function tell(inside: Inside): void {
   const view = inside.watch.yardView();
-  const { version, ...rest } = describeYard(view, 0);
-  const described = JSON.stringify(rest);
   const values = homieValues(view);
-  const isNew = described !== inside.described;
+  const described = JSON.stringify(describeYard(view, inside.version));
+  const isNew = described !== inside.told.get("$description");
   if (isNew) {
-    inside.described = described;
     inside.version = Math.max(inside.version + 1, Math.round(inside.clock.nowMs()));
     // A description may change in the state init alone.
     send(inside, "$state", "init");
     forgetGone(inside, values);
-    const description = { ...describeYard(view, inside.version) };
-    send(inside, "$description", JSON.stringify(description));
+    send(inside, "$description", JSON.stringify(describeYard(view, inside.version)));
   }
   for (const [topic, value] of values) send(inside, topic, value);
   if (isNew) send(inside, "$state", "ready");
