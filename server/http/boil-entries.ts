@@ -35,9 +35,7 @@ function postRoute(parts: KitchenParts): Route {
       const pressurePa = body.pressurePa ?? (isPan ? pressureNow(parts).pressurePa : null);
       const entry = { ...body, atMs, offsetC, pressurePa };
       requireBalance(parts, boil, [...boil.entries, entry]);
-      if (body.vesselId !== null && body.atMs === undefined) {
-        requireHeld(parts, { vesselId: body.vesselId, volumeL: body.volumeL });
-      }
+      requireHeld(parts, body);
       const pourId = pourToBoil(parts, entry);
       boils.insertEntry(boil.id, { ...entry, pourId });
       return viewOf(parts, boils.get(boil.id));

@@ -3,13 +3,15 @@ import { mostPouredL } from "../domain/vessels/plausible-pour.ts";
 import type { HttpParts } from "./parts.ts";
 import { HttpProblem } from "./problem.ts";
 
-type Taken = { vesselId: string; volumeL: number | null };
+/** `atMs` left out is now. */
+type Taken = { vesselId: string | null; volumeL: number | null; atMs?: number | undefined };
 
 /** Of what is taken out now; the past's contents are whatever the person says. Throws HttpProblem 422. */
 export function requireHeld(
   { watch }: Pick<HttpParts, "watch">,
-  { vesselId, volumeL }: Taken,
+  { vesselId, volumeL, atMs }: Taken,
 ): void {
+  if (atMs !== undefined) return;
   const held = watch.yardView().vessels.find(({ id }) => id === vesselId);
   if (held === undefined || volumeL === null) return;
   if (volumeL <= mostPouredL(held.volumeL)) return;

@@ -109,9 +109,7 @@ function pourRoutes(parts: Parts): Route[] {
         requireVolume(body);
         const atMs = pastMs(body.atMs, clock.nowMs());
         requireOpenSeason(parts, atMs);
-        if (body.kind !== "in" && body.atMs === undefined) {
-          requireHeld(parts, { vesselId: id, volumeL: body.volumeL });
-        }
+        if (body.kind !== "in") requireHeld(parts, { ...body, vesselId: id });
         const pour = pours.insert({ ...body, vesselId: id, atMs });
         watch.vesselsChanged();
         return pour;
