@@ -70,7 +70,23 @@ export function formatTimeOfDay(atMs: number, { nowMs, timeZone }: ReaderTime): 
  * "tomorrow 8:00", later to the hour with the day's whole name, "Thursday noon"; the end of a day is
  * that day's midnight.
  */
-export function formatDeadline(atMs: number, { nowMs, timeZone }: ReaderTime): string {
+export function formatDeadline(atMs: number, time: ReaderTime): string {
+  return deadlineWords(atMs, time, (dayMs) => dayName(dayMs, time, 9));
+}
+
+/** The same for what is read on other days too: "Friday 4:00", never "tomorrow 4:00". */
+export function formatLastingDeadline(atMs: number, time: ReaderTime): string {
+  return deadlineWords(atMs, time, (dayMs) => {
+    const name = dayName(dayMs, time, 9);
+    return name === "tomorrow" ? weekdayOf(dayMs, time.timeZone) : name;
+  });
+}
+
+function deadlineWords(
+  atMs: number,
+  { nowMs, timeZone }: ReaderTime,
+  dayOf: (dayMs: number) => string,
+): string {
   const today = daysApart(atMs, { nowMs, timeZone }) === 0;
   const { minute } = localParts(atMs, timeZone);
   const step = today ? 15 : 60;
@@ -78,20 +94,12 @@ export function formatDeadline(atMs: number, { nowMs, timeZone }: ReaderTime): s
   const careful = rounded > nowMs ? rounded : atMs;
   const at = localParts(careful, timeZone);
   if (at.hour === 0 && at.minute === 0) {
-    const before = dayName(careful - msPerMinute, { nowMs, timeZone }, 9);
+    const before = dayOf(careful - msPerMinute);
     return before === "today" ? "midnight" : `${before} midnight`;
   }
-  const day = today ? "" : `${dayName(atMs, { nowMs, timeZone }, 9)} `;
+  const day = today ? "" : `${dayOf(atMs)} `;
   const isNoon = !today && at.hour === noonHour;
   return `${day}${isNoon ? "noon" : formatClock(careful, timeZone)}`;
-}
-
-/** The same for what is read on other days too: "Friday 4:00", never "tomorrow 4:00". */
-export function formatLastingDeadline(atMs: number, time: ReaderTime): string {
-  const words = formatDeadline(atMs, time);
-  const key = localParts(atMs, time.timeZone).dayKey;
-  const weekday = weekdays[new Date(`${key}T00:00:00Z`).getUTCDay()] ?? "";
-  return words.replace(/^tomorrow\b/, weekday);
 }
 
 /** "5 Mar". */
@@ -143,11 +151,14 @@ function dayName(atMs: number, time: ReaderTime, letters: number): string {
   if (near !== undefined) {
     return near;
   }
-  const date = new Date(dayStart(atMs, time.timeZone));
   if (Math.abs(days) <= 6) {
-    return (weekdays[date.getUTCDay()] ?? "").slice(0, letters);
+    return weekdayOf(atMs, time.timeZone).slice(0, letters);
   }
   return formatDate(atMs, time.timeZone);
+}
+
+function weekdayOf(atMs: number, timeZone: string): string {
+  return weekdays[new Date(dayStart(atMs, timeZone)).getUTCDay()] ?? "";
 }
 
 function daysApart(atMs: number, { nowMs, timeZone }: ReaderTime): number {

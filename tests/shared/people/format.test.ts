@@ -7,6 +7,7 @@ import {
   formatDeadline,
   formatFlow,
   formatIn,
+  formatLastingDeadline,
   formatList,
   formatMass,
   formatTemp,
@@ -79,6 +80,14 @@ describe("times", () => {
     expect(formatDeadline(at("15T00:20"), time)).toBe("midnight");
     expect(formatDeadline(at("16T00:00"), time)).toBe("tomorrow midnight");
     expect(formatDeadline(at("19T00:59"), time)).toBe("Wednesday midnight");
+  });
+
+  it("that are read on other days too name the weekday, of a midnight the day that it ends", () => {
+    expect(formatLastingDeadline(at("14T15:44"), time)).toBe("15:30");
+    expect(formatLastingDeadline(at("15T08:50"), time)).toBe("Sunday 8:00");
+    expect(formatLastingDeadline(at("15T00:20"), time)).toBe("midnight");
+    expect(formatLastingDeadline(at("16T00:00"), time)).toBe("Sunday midnight");
+    expect(formatLastingDeadline(at("19T12:30"), time)).toBe("Thursday noon");
   });
 
   it("are never rounded into the past", () => {
