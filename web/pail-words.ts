@@ -7,6 +7,7 @@ import {
   formatTemp,
   formatVolume,
 } from "../shared/people/format.ts";
+import { leastToBoilL } from "../shared/sap/least.ts";
 import { msPerDay } from "../shared/units.ts";
 import type { BucketView, DoNowPart, Keeping, Units } from "../shared/wire/api.ts";
 import type { PageFrame } from "./page-frame.ts";
@@ -66,13 +67,10 @@ export function brimWords(bucket: BucketView, page: PageFrame): string | undefin
 /** Sap that keeps, in a pail or a vessel. */
 type Kept = { keeping: Keeping | null; volumeL: number | null; state?: BucketView["state"] };
 
-/** Less sap than this is no reason to boil: as the alarms have it (server/domain/keeping/least.ts). */
-const leastToSayL = 0.5;
-
 /** "Boil by Thu 12:00", or that it keeps while frozen; undefined for an empty pail or where nothing is known. */
 export function keepingWords(bucket: Kept, page: PageFrame): string | undefined {
   const boilByMs = bucket.keeping?.boilByMs ?? null;
-  if (boilByMs === null || bucket.state === "parked" || (bucket.volumeL ?? 0) < leastToSayL) {
+  if (boilByMs === null || bucket.state === "parked" || (bucket.volumeL ?? 0) < leastToBoilL) {
     return undefined;
   }
   if (boilByMs <= page.nowMs) return "Past its boil-by: taste and look before boiling";
@@ -94,7 +92,7 @@ export const riskSaid: Record<Keeping["risk"], string> = {
 /** "4.2 °C by reckoning, keeps well so far"; undefined with no sap in it or nothing known. */
 export function riskWords(bucket: Kept, units: Units): string | undefined {
   const { keeping, volumeL } = bucket;
-  if (keeping === null || (volumeL ?? 0) < leastToSayL) return undefined;
+  if (keeping === null || (volumeL ?? 0) < leastToBoilL) return undefined;
   return `${formatTemp(keeping.sapTempC, units)} by reckoning, ${riskSaid[keeping.risk]}`;
 }
 

@@ -1,10 +1,10 @@
 // What to do in the yard now and by when, most urgent first: the parts behind the one sentence.
 import { gFromVolumeL, volumeLFromG } from "../../shared/sap/density.ts";
+import { leastToBoilG } from "../../shared/sap/least.ts";
 import { msPerHour } from "../../shared/units.ts";
 import type { BucketState, DoNowPart, Keeping } from "../../shared/wire/api.ts";
 import type { BrimDecision } from "./brim/decide.ts";
 import type { Visits } from "./brim/visits.ts";
-import { leastToBoilG } from "./keeping/least.ts";
 
 export type BucketSummary = {
   id: string;

@@ -6,6 +6,7 @@ import {
   formatVolume,
 } from "../../shared/people/format.ts";
 import { outlookWords } from "../../shared/people/outlook.ts";
+import { leastToBoilL } from "../../shared/sap/least.ts";
 import type { DoNowPart, YardView } from "../../shared/wire/api.ts";
 import { usePailOrder } from "../browser-settings.ts";
 import { later } from "../later.tsx";
@@ -90,7 +91,9 @@ export function yardFacts(page: PageFrame): string[] {
     formatTimeOfDay(page.nowMs, page),
     ...(air === null ? [] : [`air ${formatTemp(air, page.units)}`]),
     `${formatVolume(hangingL, page.units)} in ${formatCount(hung.length, "pail")}`,
-    ...(waitingL < 0.5 ? [] : [`${formatVolume(waitingL, page.units)} gathered and waiting`]),
+    ...(waitingL < leastToBoilL
+      ? []
+      : [`${formatVolume(waitingL, page.units)} gathered and waiting`]),
     `${formatVolume(todayL, page.units)} run today`,
   ];
 }

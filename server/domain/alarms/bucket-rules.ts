@@ -1,10 +1,10 @@
 // When a bucket raises an alarm and, less strictly, when it keeps one that is open.
 import { formatLastingDeadline, formatTimeOfDay } from "../../../shared/people/format.ts";
+import { leastToBoilG, leastToHoldG } from "../../../shared/sap/least.ts";
 import { msPerHour } from "../../../shared/units.ts";
 import type { AlarmKind, BucketState, Keeping } from "../../../shared/wire/api.ts";
 import type { BrimDecision } from "../brim/decide.ts";
 import type { BucketSetup, FlowEstimate } from "../bucket.ts";
-import { leastToBoilG, leastToHoldG } from "../keeping/least.ts";
 import type { Judgement, Verdict } from "./episode.ts";
 
 export type BucketSituation = {

@@ -1,8 +1,8 @@
 // When a vessel raises an alarm and, less strictly, keeps it: it is full, or its sap should be boiled.
 import { formatLastingDeadline } from "../../../shared/people/format.ts";
 import { gFromVolumeL } from "../../../shared/sap/density.ts";
+import { leastToHoldG } from "../../../shared/sap/least.ts";
 import { msPerHour } from "../../../shared/units.ts";
-import { leastToHoldG } from "../keeping/least.ts";
 import type { Judgement, Verdict } from "./episode.ts";
 
 export type VesselSituation = {
