@@ -1,8 +1,8 @@
 // How charts of many trees look: a small one of each, or all of them on one another.
 import type uPlot from "uplot";
 import type { Units } from "../../shared/wire/api.ts";
-import { tempNumber, volumeNumber } from "../format.ts";
-import { extremesOf, placesWithin } from "./columns.ts";
+import { volumeNumber } from "../format.ts";
+import { airChartOf, type Chart } from "./air-look.ts";
 import { type CompareTable, sharedTop } from "./compare-table.ts";
 import { airSpans } from "./curve-data.ts";
 import type { Inks } from "./inks.ts";
@@ -18,8 +18,6 @@ export type CompareGiven = {
   inks: Inks;
   pointed: (atMs: number | null) => void;
 };
-
-type Chart = { look: PlotLook; data: uPlot.AlignedData };
 
 const headroom = 1.08;
 const noPoints = { show: false };
@@ -87,23 +85,7 @@ export function overChart(given: CompareGiven, manners: ReadonlyMap<string, Line
 
 /** The yard's air above them; by the clock only, and where a thermometer is. */
 export function airChart(given: CompareGiven): Chart | undefined {
-  const { table, span, units, inks } = given;
+  const { table } = given;
   if (table.thaws !== undefined || table.airC.every((value) => value === null)) return undefined;
-  const air = table.airC.map((value) => (value === null ? null : tempNumber(value, units)));
-  const seen = extremesOf(air, placesWithin(table.atMs, span));
-  const frostAt = tempNumber(0, units);
-  const look: PlotLook = {
-    ...sharedLook(given),
-    key: "air",
-    heightPx: 110,
-    times: "none",
-    series: [{ stroke: inks.warm, width: 1.5, points: noPoints }],
-    range: [
-      Math.min(seen?.low ?? frostAt, frostAt - 1) - 1,
-      Math.max(seen?.high ?? frostAt, frostAt + 1) + 1,
-    ],
-    spacePx: 20,
-    hasWords: true,
-  };
-  return { look, data: [table.atMs, air] };
+  return airChartOf(given, sharedLook(given));
 }

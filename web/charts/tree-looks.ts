@@ -1,7 +1,8 @@
 // How the three charts of one bucket look: air, flow with its band, and the level with the fan ahead.
 import type uPlot from "uplot";
 import type { CurveEvent, Units } from "../../shared/wire/api.ts";
-import { tempNumber, volumeNumber } from "../format.ts";
+import { volumeNumber } from "../format.ts";
+import { airChartOf, type Chart } from "./air-look.ts";
 import { type Column, extremesOf, placesWithin } from "./columns.ts";
 import { airSpans, marksFromEvents } from "./curve-data.ts";
 import type { Inks } from "./inks.ts";
@@ -9,10 +10,7 @@ import type { PlotLook } from "./plot-options.ts";
 import type { TimeSpan } from "./time-span.ts";
 import type { TreeTable } from "./tree-table.ts";
 
-export type TreeCharts = Record<
-  "air" | "flow" | "level",
-  { look: PlotLook; data: uPlot.AlignedData }
->;
+export type TreeCharts = Record<"air" | "flow" | "level", Chart>;
 
 type Given = {
   table: TreeTable;
@@ -44,7 +42,7 @@ export function treeCharts(given: Given): TreeCharts {
     hasWords: false,
   };
   return {
-    air: airChart(given, shared),
+    air: airChartOf(given, shared),
     flow: flowChart(given, shared),
     level: levelChart(given, shared),
   };
@@ -61,26 +59,6 @@ function converted(column: Column, convert: (value: number) => number): Column {
 
 const noPoints = { show: false };
 const edge: uPlot.Series = { stroke: "transparent", width: 0, points: noPoints };
-
-function airChart({ table, units, span, inks }: Given, shared: Shared) {
-  const air = converted(table.airC, (value) => tempNumber(value, units));
-  const seen = extremesOf(air, placesWithin(table.atMs, span));
-  const frostAt = tempNumber(0, units);
-  const look: PlotLook = {
-    ...shared,
-    key: "air",
-    heightPx: 110,
-    times: "none",
-    series: [{ stroke: inks.warm, width: 1.5, points: noPoints }],
-    range: [
-      Math.min(seen?.low ?? frostAt, frostAt - 1) - 1,
-      Math.max(seen?.high ?? frostAt, frostAt + 1) + 1,
-    ],
-    spacePx: 20,
-    hasWords: true,
-  };
-  return { look, data: [table.atMs, air] as uPlot.AlignedData };
-}
 
 function flowChart({ table, units, span, inks }: Given, shared: Shared) {
   const inUnits = (column: Column) => converted(column, (value) => volumeNumber(value, units));
