@@ -17,6 +17,7 @@ import {
 } from "../domain/track.ts";
 import { createPastFlow, type PastFlow } from "./past-flow.ts";
 import { asHeard, nextPiece } from "./pieces.ts";
+import { rounded } from "./rounded.ts";
 import { setupFrom, type Watched } from "./watched.ts";
 
 export type CurveSpan = { fromMs: number; toMs: number; stepMs?: number };
@@ -71,11 +72,6 @@ function columnsFrom(
     highLPerH: column(({ highGPerH }) => volumeLFromG(highGPerH), 4),
     airC: column(({ airC }) => airC, 2),
   };
-}
-
-function rounded(value: number, decimals: number): number {
-  const scale = 10 ** decimals;
-  return Math.round(value * scale) / scale;
 }
 
 /**

@@ -1,7 +1,7 @@
 // Curves of all trees on one time axis, and how each ran after the thaws: from ten-minute slots alone.
 import { localParts } from "../../shared/local-time.ts";
 import { volumeLFromG } from "../../shared/sap/density.ts";
-import { msPerHour } from "../../shared/units.ts";
+import { msPerDay, msPerHour } from "../../shared/units.ts";
 import type { AfterThaw, TreeCurves } from "../../shared/wire/curves.ts";
 import type { Hanging } from "../db/hangings.ts";
 import type { Tracks } from "../db/tracks.ts";
@@ -11,6 +11,7 @@ import { slotMs } from "../domain/flow/ledger.ts";
 import { mean } from "../domain/middle.ts";
 import type { CurveSpan } from "./curve.ts";
 import type { Roll } from "./roll.ts";
+import { rounded } from "./rounded.ts";
 
 type Parts = { tracks: Tracks; trees: TreeStore; roll: Roll; timeZone: () => string };
 type Span = { fromMs: number; toMs: number };
@@ -114,11 +115,6 @@ function airOf(told: readonly Told[], grid: Grid): Column {
   });
 }
 
-function rounded(value: number, decimals: number): number {
-  const scale = 10 ** decimals;
-  return Math.round(value * scale) / scale;
-}
-
 /** Each tree by the thaws of its own thermometer, the last of each span, one a day. */
 export function afterThawOf(parts: Parts, span: Span): AfterThaw {
   const count = (afterMs.to - afterMs.from) / slotMs + 1;
@@ -138,7 +134,7 @@ export function afterThawOf(parts: Parts, span: Span): AfterThaw {
 
 function thawsAndFlows({ tracks, timeZone }: Parts, under: readonly Under[], span: Span) {
   const dayOf = (atMs: number) => localParts(atMs, timeZone()).dayKey;
-  const lastMs = Math.max(span.fromMs, span.toMs - mostThaws * 24 * msPerHour);
+  const lastMs = Math.max(span.fromMs, span.toMs - mostThaws * msPerDay);
   const grid = gridOfSlots({ fromMs: lastMs + afterMs.from, toMs: span.toMs });
   const told = under.map((own) => toldBy(tracks, own, grid));
   const air = airOf(told, grid);
