@@ -58,7 +58,7 @@ const coldC = 20;
 // Below this the pan's temperature says too little about its sugar.
 const leastPanBrix = 15;
 // A flat pan loses 41 mm an hour and one with flues two to four times that (shared/syrup/boil.ts). What is far outside
-// is a time or an amount that was logged wrong, and teaches nothing.
+// is a time or an amount that was logged wrong, and teaches nothing (bounds of own choice).
 const plausibleMmPerH = { least: 2, most: 250 };
 // A remainder of sugar this small is what the readings of Brix and volume are off by.
 const drawnDryShare = 0.03;

@@ -4,7 +4,8 @@ import type { BoilAccount } from "./account.ts";
 
 export type SugarBalance = { drawnKg: number; mostKg: number };
 
-// Sap's Brix may be read off by a third and its litres by a tenth, and what stays in the pan comes out another day.
+// Sap's Brix may be read off by a third and its litres by a tenth, and what stays in the pan comes out another day
+// (own choice, no source).
 const readingsFactor = 1.5;
 const coldC = 20;
 

@@ -1,6 +1,7 @@
 // How much can be poured out of a vessel that is said to hold so much.
 
-// Buckets without a cell, a pail nobody wrote down: the book may say a quarter too little, and some litres.
+// Buckets without a cell, a pail nobody wrote down: the book may say a quarter too little, and some litres (own choice,
+// no source).
 const share = 1.25;
 const extraL = 5;
 
