@@ -55,11 +55,13 @@ export async function boilThePast(
 
 /**
  * While the demo runs: when the barrel is nearly full or its sap won't keep, it has just been boiled down. As long as
- * somebody has a boil of their own going, or empties the barrel, they keep out of it.
+ * somebody has a boil of their own going, is out on a round, or empties the barrel, they keep out of it.
  */
 export async function lookAfterBarrel(kitchen: Kitchen, fromMs: number): Promise<void> {
   const { ask, barrelId } = kitchen;
-  const { nowMs, vessels } = await ask<YardView>("GET", "yard");
+  const { nowMs, vessels, yard } = await ask<YardView>("GET", "yard");
+  // Who is out on a round can't be at the pan.
+  if (yard.pausedUntilMs !== null) return;
   const barrel = vessels.find(({ id }) => id === barrelId);
   if (barrel === undefined || barrel.volumeL < leastL) return;
   const boilByMs = barrel.keeping?.boilByMs ?? Number.POSITIVE_INFINITY;
