@@ -61,6 +61,8 @@ export const nextRoundSchema = z.object({
   volumeL: z.number(),
   /** Those of the trips that can't wait until the visit after next. */
   dueIds: z.array(id),
+  /** Those that are left only because the vessel has no room for them. */
+  noRoomIds: z.array(id),
   /** Where it goes; null when no vessel is being filled. */
   vessel: z.object({ vesselId: id, label: z.string(), freeL: z.number() }).nullable(),
   /** Some way was neither paced nor drawn. */

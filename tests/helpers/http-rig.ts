@@ -88,6 +88,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
       guessedDistances: false,
       exact: true,
       dueIds: [],
+      noRoomIds: [],
     } as NextRound,
   };
   let pausedUntilMs: number | undefined;

@@ -1,5 +1,5 @@
 // The trips of a round in walking order: what to pour, what is then in each hand, how far it is, and what is done.
-import { formatMass, formatVolume } from "../../shared/people/format.ts";
+import { formatList, formatMass, formatVolume } from "../../shared/people/format.ts";
 import { formatQuantity, quantities } from "../../shared/quantities.ts";
 import type { CurrentRound, NextRound, RoundStop, RoundTrip } from "../../shared/wire/rounds.ts";
 import { formatMoment } from "../format.ts";
@@ -90,18 +90,23 @@ function Stop(props: {
   );
 }
 
+/** What stays, told once for all buckets of one reason. */
 export function LeftHanging({ round, page }: { round: NextRound; page: PageFrame }) {
   if (round.left.length === 0) return null;
+  const reasons = [...new Set(round.left.map(({ why }) => why))];
+  const words = ({ bucketId, volumeL }: NextRound["left"][number]) => {
+    const litres = volumeL === null ? "" : ` ${formatVolume(volumeL, page.units)}`;
+    return `${labelOfBucket(page.yard, bucketId)}${litres}`;
+  };
   return (
     <section>
       <h3>Left hanging</h3>
       <ul class="rows">
-        {round.left.map(({ bucketId, volumeL, why }) => (
-          <li key={bucketId}>
+        {reasons.map((reason) => (
+          <li key={reason}>
             <span class="row-words">
-              <b>{labelOfBucket(page.yard, bucketId)}</b>
-              {volumeL !== null && ` ${formatVolume(volumeL, page.units)}`}
-              <span class="soft">{why}</span>
+              <b>{formatList(round.left.filter(({ why }) => why === reason).map(words))}</b>
+              <span class="soft">{reason}</span>
             </span>
           </li>
         ))}

@@ -54,12 +54,13 @@ export function nextRound(input: NextRoundInput): NextRound {
   const planned = { input, weighed, task, distances, plan: planRound(task) };
   const trips = planned.plan.trips.map((trip) => tripOf(planned, trip));
   const gone = new Set(planned.plan.trips.flat());
-  const left = weighed.filter((_, index) => !gone.has(index)).map((one) => whyLeft(planned, one));
+  const left = weighed.filter((_, index) => !gone.has(index));
+  const noRoom = left.filter((one) => hasNoRoom(planned, one));
   return {
     nowMs: Math.round(input.nowMs),
     carryKg: input.carryKg,
     trips,
-    left: [...left, ...skipped],
+    left: [...left.map((one) => whyLeft(one, noRoom, input)), ...skipped],
     minutes: rounded(
       trips.reduce((sum, { minutes }) => sum + minutes, 0),
       1,
@@ -71,6 +72,7 @@ export function nextRound(input: NextRoundInput): NextRound {
     dueIds: trips
       .flatMap(({ stops }) => stops.map(({ bucketId }) => bucketId))
       .filter((id) => weighed.some(({ bucket }) => bucket.due && bucket.bucketId === id)),
+    noRoomIds: noRoom.map(({ bucket }) => bucket.bucketId),
     vessel:
       input.vessel === null ? null : { ...input.vessel, freeL: rounded(input.vessel.freeL, 2) },
     guessedDistances: distances.isKnown.some((row) => row.includes(false)),
@@ -137,15 +139,16 @@ function leftOf({ bucketId, volumeL }: RoundBucket, why: string): Left {
   return { bucketId, volumeL: volumeL === null ? null : rounded(volumeL, 2), why };
 }
 
-function whyLeft({ input, plan, task }: Planned, { bucket, worth }: Weighed): Left {
-  const { roomKg } = task;
+/** Left behind because what is taken leaves too little room for it. */
+function hasNoRoom({ plan, task }: Planned, { worth }: Weighed): boolean {
   const takenKg = plan.trips
     .flat()
     .reduce((sum, index) => sum + (task.stops[index]?.loadKg ?? 0), 0);
-  const ownKg = kgFromG(gFromVolumeL(worth.pourL));
-  const isFull = roomKg !== null && takenKg + ownKg > roomKg;
-  if (isFull && input.vessel !== null) {
-    return leftOf(bucket, `no room for it in ${input.vessel.label}`);
-  }
-  return leftOf(bucket, "can wait: it brings less than the walk to it costs");
+  return task.roomKg !== null && takenKg + kgFromG(gFromVolumeL(worth.pourL)) > task.roomKg;
+}
+
+function whyLeft(one: Weighed, noRoom: readonly Weighed[], { vessel }: NextRoundInput): Left {
+  return noRoom.includes(one) && vessel !== null
+    ? leftOf(one.bucket, `no room for it in ${vessel.label}`)
+    : leftOf(one.bucket, "can wait: it brings less than the walk to it costs");
 }

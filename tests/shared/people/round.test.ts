@@ -34,6 +34,7 @@ function round(trips: number, stops: number): NextRound {
     guessedDistances: false,
     exact: true,
     dueIds: ["gate"],
+    noRoomIds: [],
   };
 }
 
@@ -53,4 +54,17 @@ test("says so when all of it can wait", () => {
 
 test("says it in gallons", () => {
   expect(roundSentence(round(1, 1), "us")).toContain("about 1.85 gal");
+});
+
+const barrel = { vesselId: "barrel", label: "Barrel", freeL: 0.02 };
+
+test("asks for room first where none is left, and names what stays behind for want of it", () => {
+  const full = { ...round(0, 0), dueIds: [], noRoomIds: ["well", "gate"], vessel: barrel };
+  expect(roundSentence(full, "metric")).toBe(
+    "Make room first: Barrel has room for 0.0 L, too little for any of 2 buckets.",
+  );
+  const short = { ...round(1, 1), noRoomIds: ["well"], vessel: { ...barrel, freeL: 8 } };
+  expect(roundSentence(short, "metric")).toBe(
+    "Gather 1 bucket on one trip: about 7.0 L in 7 min. Then Barrel has no room for 1 bucket more.",
+  );
 });

@@ -94,6 +94,7 @@ describe("the plan", () => {
       "gate",
     ]);
     expect(reasonOf(planned, "well")).toBe("no room for it in Can");
+    expect(planned.noRoomIds).toEqual(["well"]);
   });
 
   test("what home says to empty is walked for, however little it brings, and is named", () => {
