@@ -37,7 +37,9 @@ export type DoNowInput = {
   visits: Visits;
 };
 
+/** Less is more urgent: 0 and 1 what fills, 2 and 3 what spoils, then what wants a look or setting up. */
 type Urgency = { part: DoNowPart; rank: number };
+const leastPressingRank = 3;
 
 /** Sap that spoils later than this is no work for now. */
 const boilAheadMs = 48 * msPerHour;
@@ -54,7 +56,7 @@ export function doNow(input: DoNowInput): DoNowPart[] {
     ...setUpParts(input.newCells),
   ];
   const parts = work.sort(byRankThenTime).map(({ part }) => part);
-  const pressing = parts.some(({ verb }) => verb === "gather" || verb === "boil");
+  const pressing = work.some(({ rank }) => rank <= leastPressingRank);
   const mayWait = !pressing && canWait(input.buckets);
   return mayWait || parts.length === 0 ? [...parts, waitPart(input)] : parts;
 }
@@ -73,7 +75,8 @@ function gatherParts({ buckets, nowMs, visits }: DoNowInput): Urgency[] {
   const isNow = ({ state, decision }: BucketSummary) =>
     state === "brimful" || decision?.urgent === true;
   const now = due.filter(isNow);
-  const later = due.filter((bucket) => !isNow(bucket));
+  const comeAgain = due.filter((bucket) => !isNow(bucket) && pourableG(bucket) < leastToBoilG);
+  const later = due.filter((bucket) => !isNow(bucket) && pourableG(bucket) >= leastToBoilG);
   const early = (bucket: BucketSummary) => bucket.decision?.brim.t10Ms ?? visits.afterMs;
   // What may brim over at night is work for before the night.
   const latestMs = visits.overnight ? visits.nextMs : visits.afterMs;
@@ -86,7 +89,22 @@ function gatherParts({ buckets, nowMs, visits }: DoNowInput): Urgency[] {
         ? "may brim over before the morning's visit"
         : "may brim over before the visit after next",
     }),
+    ...comeAgainPart(comeAgain),
   ];
+}
+
+/** What is no ice; sap whose ice is unknown counts as liquid. */
+function pourableG({ netG, keeping }: BucketSummary): number {
+  return Math.max(0, netG ?? 0) * (1 - (keeping?.iceFraction ?? 0));
+}
+
+/** Emptying a bucket with next to nothing in it does not keep it from going over. */
+function comeAgainPart(buckets: readonly BucketSummary[]): Urgency[] {
+  if (buckets.length === 0) return [];
+  const bucketIds = buckets.map(({ id }) => id);
+  const reason =
+    "next to nothing to pour yet, but likely to fill between two visits: come in between";
+  return [{ rank: 1, part: { verb: "look", bucketIds, byMs: null, volumeL: null, reason } }];
 }
 
 function gatherPart(

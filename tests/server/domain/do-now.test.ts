@@ -71,6 +71,17 @@ describe("do now", () => {
     expect(partsOf([bucket("a", warned)], { visits: overnight })[0]?.byMs).toBe(nowMs + hourMs);
   });
 
+  it("asks to come in between, not to gather, where there is next to nothing to pour yet", () => {
+    const icy = { netG: 600, keeping: { ...keepingUntil(null), iceFraction: 0.98 } };
+    for (const little of [{ netG: 400 }, icy]) {
+      const parts = partsOf([bucket("a", { ...little, warned: true }), bucket("b")]);
+      expect(parts).toMatchObject([{ verb: "look", bucketIds: ["a"] }]);
+      expect(parts[0]?.reason).toContain("come in between");
+    }
+    const atRim = bucket("a", { ...icy, state: "brimful" });
+    expect(partsOf([atRim])[0]?.verb).toBe("gather");
+  });
+
   it("does not gather on the word of what can't be judged", () => {
     for (const state of ["parked", "doubtful", "away"] as const) {
       const parts = partsOf([bucket("a", { state, decision: decisionOf({ warn: true }) })]);
