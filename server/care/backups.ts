@@ -29,7 +29,10 @@ export type BackupsState = {
 };
 
 export type Backups = {
+  /** As of the last look, so that it can be asked every second. */
   state(): BackupsState;
+  /** Looks into the folder: a backup may have been made by hand, or taken away. */
+  lookAgain(): void;
   /** Makes one now, or waits for the one that is being made; `state` says what became of it. */
   backUpNow(): Promise<void>;
   /** The same, if the newest is a day old. */
@@ -54,6 +57,10 @@ export function createBackups(parts: BackupsParts): Backups {
   let running: Promise<void> | undefined;
   let timer: NodeJS.Timeout | undefined;
 
+  function lookAgain(): void {
+    known = stateOf(folder);
+  }
+
   async function make(): Promise<void> {
     try {
       mkdirSync(folder, { recursive: true, mode: 0o700 });
@@ -61,7 +68,7 @@ export function createBackups(parts: BackupsParts): Backups {
       removeOutlived(folder, clock.nowMs());
       removeSetAside(parts.dataFolder, clock.nowMs());
       problem = null;
-      known = stateOf(folder);
+      lookAgain();
       log.info("backed up", { file });
     } catch (error) {
       problem = error instanceof Error ? error.message : String(error);
@@ -77,7 +84,7 @@ export function createBackups(parts: BackupsParts): Backups {
   }
 
   async function backUpIfDue(): Promise<void> {
-    known = stateOf(folder);
+    lookAgain();
     const { lastAtMs } = known;
     const ageMs = lastAtMs === null ? Number.POSITIVE_INFINITY : clock.nowMs() - lastAtMs;
     // One from the future is of a clock that was wrong: it is no reason to wait for it.
@@ -93,6 +100,7 @@ export function createBackups(parts: BackupsParts): Backups {
 
   return {
     state: () => ({ folder, ...known, problem }),
+    lookAgain,
     backUpNow,
     backUpIfDue,
     takeAway: () => takeAway(parts),

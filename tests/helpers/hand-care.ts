@@ -24,5 +24,11 @@ export function createHandCare(rig: Rig): HttpParts["care"] {
     boards: [],
     waitingPacks: 0,
   });
-  return { view, backups: { state: () => state, backUpNow: () => Promise.resolve(), takeAway } };
+  const backups = {
+    state: () => state,
+    lookAgain: () => undefined,
+    backUpNow: () => Promise.resolve(),
+    takeAway,
+  };
+  return { view, backups };
 }

@@ -59,6 +59,15 @@ it("is due when there is none, then once a day", async () => {
   expect(trial.made).toBe(2);
 });
 
+it("sees one that was made by hand when it looks again", async () => {
+  const { backups } = open();
+  await backups.backUpIfDue();
+  writeFileSync(join(folder, backupName(startMs + msPerHour)), "by hand");
+  expect(backups.state().count).toBe(1);
+  backups.lookAgain();
+  expect(backups.state()).toMatchObject({ count: 2, lastAtMs: startMs + msPerHour });
+});
+
 it("a year of days leaves a week of days and a year of weeks, and nothing else is touched", async () => {
   const { clock, backups } = open();
   await backups.backUpIfDue();
