@@ -11,6 +11,7 @@ import { massText } from "../format.ts";
 import { useMoment } from "../moment.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { hashFromRoute } from "../routes.ts";
+import { sameNameWords } from "../same-name.ts";
 import { AskedButton } from "./asked-button.tsx";
 import { EntryField } from "./entry-field.tsx";
 import { CheckField, Form, SelectField, TextField } from "./fields.tsx";
@@ -89,6 +90,8 @@ export function BucketForm({ bucket, page }: Edited) {
   const sending = useSending();
   const save = () => {
     if (!areRight([capacity, empty, since])) return;
+    const same = sameNameWords(fields.label, page.yard.buckets, bucket.id);
+    if (same !== undefined) return sending.refuse(same);
     sending.send(async () => {
       await callApi("PATCH", `/buckets/${bucket.id}`, bucketPatch(bucket, fields));
       await page.refresh();

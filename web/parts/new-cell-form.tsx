@@ -10,6 +10,7 @@ import { areRight, type Entry, useEntry } from "../entry.ts";
 import { massText } from "../format.ts";
 import { type Moment, useMoment } from "../moment.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { sameNameWords } from "../same-name.ts";
 import { EntryField } from "./entry-field.tsx";
 import { Form, SelectField, TextField } from "./fields.tsx";
 import { MomentField } from "./moment-field.tsx";
@@ -88,11 +89,9 @@ export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; 
     };
     const bucket = newBucketFrom(filled, figures, cell.cell);
     if (bucket === undefined) return;
-    const tooHeavy = tooHeavyWords(cell, figures.emptyKg, units);
-    if (tooHeavy !== undefined) {
-      sending.refuse(tooHeavy);
-      return;
-    }
+    const same = sameNameWords(bucket.label, page.yard.buckets);
+    const wrong = same ?? tooHeavyWords(cell, figures.emptyKg, units);
+    if (wrong !== undefined) return sending.refuse(wrong);
     sending.send(async () => {
       const takenIds = page.yard.buckets.flatMap(({ tapIds }) => tapIds);
       await makeBucket(bucket, made.current ?? { tapIds: [] }, takenIds);

@@ -7,9 +7,10 @@ import { type TreeHealth, treeHealths } from "../../shared/trees/tap-advice.ts";
 import type { Units } from "../../shared/wire/api.ts";
 import type { Tree } from "../../shared/wire/records.ts";
 import { callApi } from "../api.ts";
-import { useSending } from "../asking.ts";
+import { useAsked, useSending } from "../asking.ts";
 import { areRight, useEntry } from "../entry.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { sameNameWords } from "../same-name.ts";
 import { EntryField } from "./entry-field.tsx";
 import { Form, SelectField, TextField } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
@@ -34,10 +35,13 @@ export function TreeForm(props: {
   const girth = useEntry({ quantity: quantities.girthCm, units, before, optional: true });
   const diameter = useEntry({ quantity: quantities.diameterCm, units, optional: true });
   const sending = useSending();
+  const trees = useAsked<Tree[]>("/trees", tree?.id);
   const set = (part: keyof Filled) => (text: string) =>
     setFilled((old) => ({ ...old, [part]: text }));
   const send = () => {
     if (!areRight([girth, diameter])) return;
+    const same = sameNameWords(filled.label, trees.value ?? [], tree?.id);
+    if (same !== undefined) return sending.refuse(same);
     const body = bodyFrom(filled, girth.value ?? null);
     sending.send(async () => {
       const answer = tree
