@@ -46,8 +46,10 @@ export function createBoards(sqlite: Sqlite) {
 function createBoardRows(sqlite: Sqlite) {
   const hear = sqlite.prepare(
     `INSERT INTO board (name, online, first_heard_ms, last_heard_ms) VALUES (?, 0, ?, ?)
-     ON CONFLICT (name) DO UPDATE SET last_heard_ms = max(last_heard_ms, excluded.last_heard_ms)`,
+     ON CONFLICT (name) DO UPDATE SET put_away = 0, last_heard_ms = max(last_heard_ms, excluded.last_heard_ms)`,
   );
+  const leave = sqlite.prepare("UPDATE board SET put_away = 1 WHERE name = ? AND online = 0");
+  const isPutAway = sqlite.prepare("SELECT put_away FROM board WHERE name = ?").pluck();
   const present = sqlite.prepare(
     "UPDATE board SET online = ?, program = coalesce(?, program) WHERE name = ?",
   );
@@ -57,7 +59,7 @@ function createBoardRows(sqlite: Sqlite) {
   const count = sqlite.prepare("SELECT count(*) FROM board").pluck();
   const list = sqlite.prepare(
     `SELECT name, program, online, first_heard_ms AS firstHeardMs, last_heard_ms AS lastHeardMs
-     FROM board ORDER BY name`,
+     FROM board WHERE put_away = 0 ORDER BY name`,
   );
   /** Whether a board is known, or may be made. */
   const hasBoardRoom = (name: string): boolean =>
@@ -69,6 +71,8 @@ function createBoardRows(sqlite: Sqlite) {
     /** Of a board that is known, or may be made. */
     setPresence(board: string, presence: Presence, atMs: number): void {
       if (!hasBoardRoom(board)) return;
+      // The last will of a board that was put away is heard at every start.
+      if (!presence.online && isPutAway.get(board) === 1) return;
       hear.run(board, atMs, atMs);
       present.run(presence.online ? 1 : 0, presence.program ?? null, board);
     },
@@ -81,6 +85,9 @@ function createBoardRows(sqlite: Sqlite) {
     lastHeardMs(board: string): number | undefined {
       return lastHeard.get(board) as number | undefined;
     },
+    /** False for a board that is there, or that nobody knows. */
+    putAway: (board: string): boolean => leave.run(board).changes > 0,
+    /** Without those that were put away. */
     listBoards(): StoredBoard[] {
       const rows = list.all() as (Omit<StoredBoard, "online"> & { online: number })[];
       return rows.map((row) => ({ ...row, online: row.online === 1 }));

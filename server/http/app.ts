@@ -4,6 +4,7 @@ import { rateLimit } from "express-rate-limit";
 import helmet from "helmet";
 import { alarmRoutes } from "./alarms.ts";
 import { batchRoutes } from "./batches.ts";
+import { boardRoutes } from "./boards.ts";
 import { boilEntryRoutes } from "./boil-entries.ts";
 import { boilRoutes } from "./boils.ts";
 import { bucketRoutes } from "./buckets.ts";
@@ -75,6 +76,7 @@ export function listRoutes(parts: HttpParts, signIn: SignIn): Route[] {
     ...batchRoutes(parts),
     ...closingRoutes(parts),
     ...readingRoutes(parts),
+    ...boardRoutes(parts),
     ...orderRoutes(parts),
     ...correctionRoutes(parts),
     ...forecastRoutes(parts),

@@ -35,7 +35,7 @@ import type { Postman } from "../notify/postman.ts";
 import type { Watch } from "../watch/watch.ts";
 
 export type HttpParts = {
-  care: { view(): Care; backups: Pick<Backups, "backUpNow" | "state" | "takeAway"> };
+  care: { view(): Care; backups: Pick<Backups, "backUpNow" | "lookAgain" | "state" | "takeAway"> };
   clock: Clock;
   log: Pick<Log, "warn" | "error">;
   watch: Watch;
@@ -49,7 +49,7 @@ export type HttpParts = {
   rounds: RoundStore;
   sugars: SugarStore;
   alarms: AlarmStore;
-  boards: Pick<Boards, "listBoards" | "listProbes" | "findCell">;
+  boards: Pick<Boards, "listBoards" | "listProbes" | "findCell" | "putAway">;
   orders: Pick<OrderDesk, "give">;
   corrections: CorrectionStore;
   boils: BoilStore;

@@ -117,6 +117,7 @@ export function boardViews(
 ): BoardView[] {
   const latest = new Map(readings.latestOfCells().map((reading) => [reading.cellKey, reading]));
   const cells = boards.listCells();
+  const probes = boards.listProbes();
   return boards.listBoards().map((board) => ({
     name: board.name,
     online: board.online,
@@ -139,6 +140,9 @@ export function boardViews(
           bucketId: bucketOnCell.get(path) ?? null,
         };
       }),
+    probes: probes.flatMap((probe) =>
+      probe.board === board.name ? [`${board.name}/${probe.name}`] : [],
+    ),
   }));
 }
 

@@ -107,6 +107,8 @@ export const boardViewSchema = z.object({
   pressurePa: z.number().nullable(),
   supplyV: z.number().nullable(),
   cells: z.array(cellViewSchema),
+  /** Its thermometers, as board/probe. */
+  probes: z.array(z.string()),
 });
 export type BoardView = z.infer<typeof boardViewSchema>;
 

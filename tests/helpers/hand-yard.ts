@@ -44,5 +44,6 @@ export function hearPressure(http: HttpRig, pressurePa: number, agoMs = 0) {
     pressurePa,
     supplyV: null,
     cells: [],
+    probes: [],
   });
 }

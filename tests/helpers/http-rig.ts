@@ -150,7 +150,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
     afterThaw: () => ({ hours: [-2, 0], trees: [] }),
     comingRuns: () => ({ untilMs: null, days: [], advice: { word: "unknown" }, taughtTrees: 0 }),
     committed: () => undefined,
-    boardChanged: () => undefined,
+    boardChanged: (board) => void calls.push(["boardChanged", board]),
     recordsChanged: (change) => calls.push(["recordsChanged", change]),
     pause: (untilMs) => {
       pausedUntilMs = untilMs;

@@ -6,6 +6,7 @@ import { callApi } from "../api.ts";
 import { useSending } from "../asking.ts";
 import { areRight, useEntry } from "../entry.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { sameNameWords } from "../same-name.ts";
 import { placeWords } from "../vessel-words.ts";
 import { EntryField } from "./entry-field.tsx";
 import { Form, SelectField, TextField } from "./fields.tsx";
@@ -81,6 +82,17 @@ export function TemperatureForm({ vessel, page }: Of) {
   );
 }
 
+/** None, all that were heard, and the one that is set even if its board was put away. */
+function probeChoices({ yard }: PageFrame, set: string) {
+  const heard = yard.boards.flatMap(({ probes }) => probes);
+  const all = set === "" || heard.includes(set) ? heard : [...heard, set];
+  const words = (probe: string) => probe.split("/").reverse().join(" of board ");
+  return [
+    { value: "", words: "none: reckoned from where it stands" },
+    ...all.map((value) => ({ value, words: words(value) })),
+  ];
+}
+
 /** Changes one vessel, or adds one where none is given. */
 export function VesselForm({ vessel, page }: { vessel?: VesselView; page: PageFrame }) {
   const [label, setLabel] = useState(vessel?.label ?? "");
@@ -94,7 +106,9 @@ export function VesselForm({ vessel, page }: { vessel?: VesselView; page: PageFr
   const sending = useSending();
   const save = () => {
     if (!areRight([capacity])) return;
-    const stands = { capacityL: capacity.value, place, probe: probe.trim() || null };
+    const same = sameNameWords(label, page.yard.vessels, vessel?.id);
+    if (same !== undefined) return sending.refuse(same);
+    const stands = { capacityL: capacity.value, place, probe: probe || null };
     sending.send(
       async () => {
         const path = vessel === undefined ? "" : `/${vessel.id}`;
@@ -119,7 +133,12 @@ export function VesselForm({ vessel, page }: { vessel?: VesselView; page: PageFr
         set={(value) => setPlace(value as VesselPlace)}
         choices={Object.entries(placeWords).map(([value, words]) => ({ value, words }))}
       />
-      <TextField label="Thermometer in it (board/probe, or empty)" value={probe} set={setProbe} />
+      <SelectField
+        label="Thermometer in it"
+        value={probe}
+        set={setProbe}
+        choices={probeChoices(page, probe)}
+      />
       <button type="submit" disabled={sending.busy}>
         {vessel === undefined ? "Add it" : "Save"}
       </button>

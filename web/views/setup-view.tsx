@@ -15,11 +15,13 @@ import { callApi } from "../api.ts";
 import { useAsked, useSending } from "../asking.ts";
 import { later } from "../later.tsx";
 import type { PageFrame } from "../page-frame.ts";
+import { AskedButton } from "../parts/asked-button.tsx";
 import { BoardCells } from "../parts/board-cells.tsx";
 import { ParkButton } from "../parts/bucket-form.tsx";
 import { cellWords, NewCellForm } from "../parts/new-cell-form.tsx";
 import { NoticePeople } from "../parts/notice-people.tsx";
 import { NoticesSection } from "../parts/notices-form.tsx";
+import { Outcome } from "../parts/outcome.tsx";
 import { ThisDevice } from "../parts/this-device.tsx";
 import { ViewingLinks } from "../parts/viewing-links.tsx";
 import { YardForm } from "../parts/yard-form.tsx";
@@ -134,8 +136,36 @@ function BoardRow({ board, page }: { board: BoardView; page: PageFrame }) {
         <b class="row-name">{board.name}</b> {boardWords(board, nowMs)}
         <span class="soft">{parts.filter((part) => part !== undefined).join(", ")}</span>
       </span>
+      {page.mayChange && canPutAway(board) && <PutAway board={board} page={page} />}
       {board.cells.length > 0 && <BoardCells board={board} page={page} />}
     </li>
+  );
+}
+
+function canPutAway({ online, cells }: BoardView): boolean {
+  return !online && cells.every(({ bucketId }) => bucketId === null);
+}
+
+function PutAway({ board, page }: { board: BoardView; page: PageFrame }) {
+  const sending = useSending();
+  const putAway = () =>
+    sending.send(async () => {
+      await callApi("DELETE", `/boards/${board.name}`);
+      await page.refresh();
+    });
+  return (
+    <span class="row-ways">
+      <AskedButton
+        question={`Show and miss board ${board.name} no more until it speaks again? Its readings stay.`}
+        yes="Put it away"
+        act={putAway}
+        busy={sending.busy}
+        quiet
+      >
+        Put away<span class="unseen"> board {board.name}</span>
+      </AskedButton>
+      {sending.problem !== undefined && <Outcome sending={sending} />}
+    </span>
   );
 }
 

@@ -83,7 +83,7 @@ const ofNoSeason = [
   // A round is walked now; what it gathers the cells say.
   ...["POST /rounds", "POST /rounds/end", "POST /alarms/{id}/seen", "POST /alarms/pause"],
   // What boards and forecasters say comes in late too, and calibrations are about boards.
-  ...["POST /readings", "POST /forecast", "POST /boards/{id}/orders"],
+  ...["POST /readings", "POST /forecast", "POST /boards/{id}/orders", "DELETE /boards/{id}"],
   ...["POST /corrections", "POST /corrections/preview", "DELETE /corrections/{id}"],
   // Doors and the server itself.
   ...["POST /session", "DELETE /session", "POST /viewing-links", "DELETE /viewing-links/{id}"],

@@ -65,7 +65,7 @@ const contract = [
   ...["GET /sketch", "PATCH /sketch", "GET /ice", "POST /ice", "DELETE /ice/{id}"],
   ...["GET /sugars", "POST /trees/{id}/sugars", "DELETE /sugars/{id}"],
   ...["GET /alarms", "POST /alarms/{id}/seen", "POST /alarms/pause"],
-  "POST /boards/{id}/orders",
+  ...["POST /boards/{id}/orders", "DELETE /boards/{id}"],
   ...["GET /corrections", "POST /corrections", "POST /corrections/preview"],
   "DELETE /corrections/{id}",
   ...["POST /syrup/plan", "GET /syrup/setup", "PATCH /syrup/setup"],
@@ -138,6 +138,8 @@ async function askEverything() {
     at: "/boards/hill/orders",
     body: { order: "zero", cell: "cell-1" },
   });
+  http.rig.boards.setPresence("old", { v: 1, online: false }, startMs);
+  await ask("DELETE", "/boards/{id}", { at: "/boards/old" });
   await ask("POST", "/corrections/preview", { body: { ...wish, ...scale } });
   await ask("POST", "/corrections", { body: { ...wish, ...scale } });
   await ask("GET", "/corrections");

@@ -15,6 +15,7 @@ const board = (name: string, online: boolean): BoardView => ({
   pressurePa: null,
   supplyV: null,
   cells: [],
+  probes: [],
 });
 
 const alarm = (id: number, seenAtMs: number | null): AlarmView => ({
