@@ -25,6 +25,13 @@ export function faultsFor({ broker, disks }: Stage): Map<string, Fault> {
   return new Map(Object.entries(all));
 }
 
+/** After these the server is another process; what its memory does over hours can't be seen then. */
+export function endsServer(name: string): boolean {
+  return (
+    name in serverFaults || name.startsWith("server killed") || name.startsWith("server started")
+  );
+}
+
 /** Why some are left out here; empty when all are inflicted. */
 export function leftOut({ disks }: Stage): string[] {
   const why: string[] = [];

@@ -11,10 +11,12 @@ type Sample = { atMs: number; mb: number };
 
 export type MemoryFigure = {
   program: string;
-  /** Median of the minute that ends ten minutes after the start; NaN for a shorter run. */
+  /** Median of the two minutes that end ten minutes after `fromMs`; NaN for a shorter run. */
   afterTenMinutesMb: number;
   /** Median of the last two minutes. */
   atEndMb: number;
+  /** Medians of each ten minutes of the whole run. */
+  byTenMinutesMb: number[];
   highestMb: number;
 };
 
@@ -38,17 +40,22 @@ export function createMemoryWatch(programs: Record<string, () => number | undefi
   }, everyMs);
   return {
     stop: () => clearInterval(looking),
-    figures(): MemoryFigure[] {
+    /** `fromMs`: since when the programs were let live, as one that begins anew shows no growth. */
+    figures(fromMs: number): MemoryFigure[] {
       return watched.map(({ program, samples }) => {
         const endMs = samples.at(-1)?.atMs ?? beganMs;
-        const between = (fromMs: number, untilMs: number) =>
+        const between = (sinceMs: number, untilMs: number) =>
           median(
-            samples.filter(({ atMs }) => atMs >= fromMs && atMs <= untilMs).map(({ mb }) => mb),
+            samples.filter(({ atMs }) => atMs >= sinceMs && atMs <= untilMs).map(({ mb }) => mb),
           );
+        const tens = Math.ceil((endMs - beganMs) / (10 * msPerMinute));
         return {
           program,
-          afterTenMinutesMb: between(beganMs + 8 * msPerMinute, beganMs + 10 * msPerMinute),
+          afterTenMinutesMb: between(fromMs + 8 * msPerMinute, fromMs + 10 * msPerMinute),
           atEndMb: between(endMs - 2 * msPerMinute, endMs),
+          byTenMinutesMb: Array.from({ length: tens }, (_, ten) =>
+            between(beganMs + 10 * ten * msPerMinute, beganMs + 10 * (ten + 1) * msPerMinute),
+          ),
           highestMb: Math.max(...samples.map(({ mb }) => mb)),
         };
       });

@@ -15,6 +15,8 @@ export type SoakResult = {
   crashes: readonly string[];
   isSettled: boolean;
   settledS: number;
+  /** Minutes at the end in which no fault ended the server. */
+  spared: number;
   memory: readonly MemoryFigure[];
 };
 
@@ -35,9 +37,13 @@ export function formatTable(result: SoakResult): string {
     ["batches given up for want of disk and memory, counted", wholeNumber(compared.givenUp)],
     ["programs that ended by themselves", wholeNumber(crashes.length)],
     ["all kept after the last fault", result.isSettled ? `${result.settledS.toFixed(1)} s` : "no"],
-    ...memory.map(({ program, afterTenMinutesMb, atEndMb, highestMb }): [string, string] => [
-      `memory of ${program}: after 10 min, at the end, highest`,
-      `${mb(afterTenMinutesMb)}, ${mb(atEndMb)}, ${mb(highestMb)}`,
+    ["last minutes in which no fault ended the server", String(result.spared)],
+    ...memory.flatMap(({ program, byTenMinutesMb, ...one }): [string, string][] => [
+      [
+        `memory of ${program}: 10 min into those, at the end, highest`,
+        `${mb(one.afterTenMinutesMb)}, ${mb(one.atEndMb)}, ${mb(one.highestMb)}`,
+      ],
+      ["  median of each ten minutes of the run", byTenMinutesMb.map(mb).join(", ")],
     ]),
   ];
   const lines = rows.map(([name, value]) => `${name.padEnd(62)} ${value}`);
