@@ -134,12 +134,9 @@ function announce(parts: IntakeParts, outcomes: Outcome[]): void {
 }
 
 async function acceptPack(inside: Inside, payload: Payload): Promise<Accepted> {
+  if (payload.payload.length > mostPackBytes) return refuseTooLong(inside, payload);
   const arrival = arrivalOf(inside, payload);
   const { board, atMs, text } = arrival;
-  if (payload.payload.length > mostPackBytes) {
-    const problem = `payload requires at most ${mostPackBytes} bytes, got ${payload.payload.length}`;
-    return refusePack(inside, arrival, problem);
-  }
   const pack = parsePack(text, { board, nowMs: atMs });
   if (!pack.ok) return refusePack(inside, arrival, pack.problem);
   const { newestMs } = pack.value;
@@ -172,6 +169,20 @@ function refusePack(inside: Inside, arrival: Arrival, problem: string): Promise<
   return refuseWhole(inside, arrival, { problem, numbering });
 }
 
+/** A board's numbers stand in front. Nothing beyond the head is read: it would take ten times its size. */
+function refuseTooLong(inside: Inside, payload: Payload): Promise<Accepted> {
+  const problem = `payload requires at most ${mostPackBytes} bytes, got ${payload.payload.length}`;
+  const arrival = arrivalOf(inside, headOf(payload, 16_384));
+  const wholeRecords = `${arrival.text.slice(0, arrival.text.lastIndexOf("}") + 1)}]`;
+  const json = parseJson(wholeRecords);
+  const numbering = json.ok ? salvageNumbering(json.value) : undefined;
+  return refuseWhole(inside, arrival, { problem, numbering });
+}
+
+function headOf(payload: Payload, bytes: number): Payload {
+  return { ...payload, payload: payload.payload.slice(0, bytes) };
+}
+
 async function refuseWhole(
   inside: Inside,
   arrival: Arrival,
@@ -182,9 +193,9 @@ async function refuseWhole(
 }
 
 async function acceptPresence(inside: Inside, payload: Payload): Promise<Accepted> {
-  const arrival = arrivalOf(inside, payload);
+  const arrival = arrivalOf(inside, headOf(payload, 1000));
   const { board, text, atMs } = arrival;
-  const json = parseJson(text.slice(0, 1000));
+  const json = parseJson(text);
   const presence = presenceSchema.safeParse(json.ok ? json.value : undefined);
   if (!presence.success) {
     const problem = `presence requires {"v":1,"online":true}, got ${text.slice(0, 80)}`;

@@ -9,8 +9,8 @@ import { residentMb } from "./stage.ts";
 export type Flooded = { pid: number | undefined; httpUrl: string; mqttUrl: string };
 
 export type FloodSize = {
-  /** Real time for which one board sends as fast as it is acknowledged. */
-  messagesMs: number;
+  /** So many at most, of one board, as fast as it is acknowledged. */
+  messages: number;
   cells: number;
   names: number;
   hugePacks: number;
@@ -94,24 +94,30 @@ async function startCalm(url: string) {
   };
 }
 
-/** Resolves to how many were acknowledged in that time. */
+const lookMs = 5000;
+
+/** Until all are acknowledged or it is slowed down; resolves to how many were. */
 async function sendMessages(
   url: string,
-  { messagesMs: forMs, cells }: Pick<FloodSize, "messagesMs" | "cells">,
+  { messages, cells }: Pick<FloodSize, "messages" | "cells">,
 ): Promise<number> {
   const client = await connectAsync(url);
-  const untilMs = Date.now() + forMs;
   let batch = 0;
   let acknowledged = 0;
   const sending = Array.from({ length: window }, async () => {
-    while (Date.now() < untilMs) {
+    while (batch < messages) {
       batch += 1;
       await send(client, "flood", packOf("flood", batch, cells));
       acknowledged += 1;
     }
   });
+  const all = Promise.allSettled(sending);
   // Whoever is slowed down is not waited for.
-  await Promise.race([Promise.all(sending), delay(forMs)]);
+  for (let seen = -window; acknowledged - seen >= window; ) {
+    seen = acknowledged;
+    await Promise.race([all, delay(lookMs)]);
+    if (acknowledged === messages) break;
+  }
   client.end(true);
   return acknowledged;
 }

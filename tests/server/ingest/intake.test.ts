@@ -147,6 +147,16 @@ test("a payload of a megabyte is refused with both sizes and settled", async () 
   expect(rig.intake.counts()).toMatchObject({ refusedPacks: 1, readings: 0 });
 });
 
+test("of a payload that is too long only the head is read, and that settles it", async () => {
+  const rig = openRig();
+  const text = `${packText({ batch: 1, massesKg: Array.from({ length: 9000 }, () => 1) })} and more`;
+  const { problem } = await rig.intake.accept(from(text));
+  expect(problem).toMatch(/^payload requires at most 262144 bytes/);
+  expect(rig.kept.at(-1)?.kept.through).toBe(1);
+  await rig.intake.accept(from("x".repeat(300_000)));
+  expect(rig.kept).toHaveLength(1);
+});
+
 test("refusals are logged once a minute for each board, with how many were not", async () => {
   const rig = openRig();
   for (let n = 0; n < 5; n++) await rig.intake.accept(from("[]"));
