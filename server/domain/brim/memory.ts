@@ -14,14 +14,13 @@ import {
 import {
   areWorn,
   type Particles,
-  particlesFromText,
   renewParticles,
   startParticles,
   stepParticles,
-  textFromParticles,
   toldByCharged,
   weighParticles,
 } from "./particles.ts";
+import { particlesFromText, textFromParticles } from "./particles-text.ts";
 import { createDraws, type Draws, seedFrom } from "./random.ts";
 
 /** Plain JSON under 25 kB. */

@@ -154,13 +154,13 @@ export function toldByCharged(
   const weights = weightsOf(particles);
   let sum = 0;
   let share = 0;
-  toldGPerH.forEach((told, place) => {
+  for (let place = 0; place < weights.length; place += 1) {
     // Each freeze draws its own; before the first it is nothing.
-    if (particles[place * columns + 9] === 0) return;
+    if (particles[place * columns + 9] === 0) continue;
     const weight = weights[place] ?? 0;
     share += weight;
-    sum += weight * told;
-  });
+    sum += weight * (toldGPerH[place] ?? 0);
+  }
   return { toldGPerH: share > 0 ? sum / share : 0, share };
 }
 
@@ -171,8 +171,9 @@ export function weighParticles(
   { seenGPerH, stepH }: { seenGPerH: number; stepH: number },
 ): void {
   const fresh = 1 - Math.exp(-stepH / compareH);
-  toldGPerH.forEach((told, place) => {
+  for (let place = 0; place < toldGPerH.length; place += 1) {
     const at = place * columns;
+    const told = toldGPerH[place] ?? 0;
     const missed = particles[at + 11] ?? 0;
     const size = particles[at + 12] ?? 0;
     const missedGPerH = missed + fresh * (seenGPerH - told - missed);
@@ -183,7 +184,7 @@ export function weighParticles(
     particles[at + 10] = (particles[at + 10] ?? 0) + gained;
     particles[at + 11] = missedGPerH;
     particles[at + 12] = sizeGPerH;
-  });
+  }
   const most = heaviest(particles);
   for (let at = 10; at < particles.length; at += columns) {
     particles[at] = (particles[at] ?? 0) - most;
@@ -193,7 +194,8 @@ export function weighParticles(
 function heaviest(particles: Particles): number {
   let most = Number.NEGATIVE_INFINITY;
   for (let at = 10; at < particles.length; at += columns) {
-    most = Math.max(most, particles[at] ?? most);
+    const logWeight = particles[at] ?? most;
+    if (logWeight > most) most = logWeight;
   }
   return most;
 }
@@ -209,7 +211,10 @@ export function weightsOf(particles: Particles): Float64Array {
     sum += weight;
   }
   if (!(sum > 0 && Number.isFinite(sum))) return weights.fill(1 / weights.length);
-  return weights.map((weight) => weight / sum);
+  for (let place = 0; place < weights.length; place += 1) {
+    weights[place] = (weights[place] ?? 0) / sum;
+  }
+  return weights;
 }
 
 /** Systematic draw of `count` places by weight. */
@@ -230,7 +235,8 @@ export function drawPlaces(weights: Float64Array, count: number, start: number):
 
 /** True once few particles carry the weight. */
 export function areWorn(particles: Particles): boolean {
-  const squares = weightsOf(particles).reduce((sum, weight) => sum + weight * weight, 0);
+  let squares = 0;
+  for (const weight of weightsOf(particles)) squares += weight * weight;
   return 1 / squares < countOf(particles) / 2;
 }
 
@@ -286,18 +292,4 @@ function shapeOf(values: readonly number[]): { mean: number; sd: number } {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
   const variance = values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / values.length;
   return { mean, sd: Math.sqrt(variance) };
-}
-
-/** The rows' bytes in base64: a quarter of what the digits would take, and soon written and read. */
-export function textFromParticles(particles: Particles): string {
-  return Buffer.from(particles.buffer, particles.byteOffset, particles.byteLength).toString(
-    "base64",
-  );
-}
-
-export function particlesFromText(text: string): Particles {
-  const bytes = Buffer.from(text, "base64");
-  const particles = new Float32Array(Math.floor(bytes.length / 4));
-  new Uint8Array(particles.buffer).set(bytes.subarray(0, particles.byteLength));
-  return particles;
 }

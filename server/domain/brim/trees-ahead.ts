@@ -9,10 +9,10 @@ import {
   drawPlaces,
   type Particle,
   type Particles,
-  particlesFromText,
   readParticle,
   weightsOf,
 } from "./particles.ts";
+import { particlesFromText } from "./particles-text.ts";
 import type { Draws } from "./random.ts";
 import { spoutOpen, stepWood, type WoodStep } from "./wood.ts";
 

@@ -9,15 +9,17 @@ import {
   countOf,
   drawPlaces,
   particleCount,
-  particlesFromText,
   readParticle,
   renewParticles,
   startParticles,
   stepParticles,
-  textFromParticles,
   weighParticles,
   weightsOf,
 } from "../../../../server/domain/brim/particles.ts";
+import {
+  particlesFromText,
+  textFromParticles,
+} from "../../../../server/domain/brim/particles-text.ts";
 import { createDraws } from "../../../../server/domain/brim/random.ts";
 import { stepWood } from "../../../../server/domain/brim/wood.ts";
 import { estimateOf, setup, slotOf } from "./fixtures.ts";

@@ -4,7 +4,8 @@
 // n = 9,296). A simulated prior is held to the same order, not to the figures: gatherings are not days.
 import { expect, it } from "vitest";
 import { startBrimMemory } from "../../../../server/domain/brim/memory.ts";
-import { startParticles, textFromParticles } from "../../../../server/domain/brim/particles.ts";
+import { startParticles } from "../../../../server/domain/brim/particles.ts";
+import { textFromParticles } from "../../../../server/domain/brim/particles-text.ts";
 import { createDraws } from "../../../../server/domain/brim/random.ts";
 import { comingDays } from "../../../../server/domain/tapping/coming-days.ts";
 import { litresAhead, type TaughtTree } from "../../../../server/domain/tapping/litres-ahead.ts";
