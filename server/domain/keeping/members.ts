@@ -23,7 +23,8 @@ const wallMl = 50;
 const wallPerMl = { asLeft: 1e4, washed: 1e2 };
 const wallLogSd = 0.5;
 
-type Member = { flora: Flora; freshZ: number; wallZ: number };
+/** Times the usual count fresh from the tap, and on the wall. */
+type Member = { flora: Flora; freshTimes: number; wallTimes: number };
 
 /**
  * A rank-1 lattice (N. M. Korobov 1959, from memory): on each axis every 64th has one member. These generators
@@ -44,8 +45,8 @@ const members: readonly Member[] = Array.from({ length: memberCount }, (_, membe
     slope: medianFlora.slope * (1 + slopeRelativeSd * zOf(member, generators.slope)),
     leastC: medianFlora.leastC + leastCSd * zOf(member, generators.least),
   },
-  freshZ: zOf(member, generators.fresh),
-  wallZ: zOf(member, generators.wall),
+  freshTimes: 10 ** (freshLogSd * zOf(member, generators.fresh)),
+  wallTimes: 10 ** (wallLogSd * zOf(member, generators.wall)),
 }));
 
 export const memberFloras: readonly Flora[] = members.map(({ flora }) => flora);
@@ -62,18 +63,18 @@ export function weatherZ(weather: number): number {
 
 /** Count per mL that this member's sap has fresh from the tap. */
 export function memberFreshPerMl(member: number, seasonDay: number, weekMeanC: number): number {
-  return freshPerMl(seasonDay, weekMeanC) * 10 ** (freshLogSd * (members[member]?.freshZ ?? 0));
+  return freshPerMl(seasonDay, weekMeanC) * (members[member]?.freshTimes ?? 1);
 }
 
 /** Count on the wall of a bucket that was emptied. */
 export function memberWallCount(member: number, washed: boolean): number {
   const perMl = washed ? wallPerMl.washed : wallPerMl.asLeft;
-  return wallMl * perMl * 10 ** (wallLogSd * (members[member]?.wallZ ?? 0));
+  return wallMl * perMl * (members[member]?.wallTimes ?? 1);
 }
 
 /** The seventh highest of the members' values: the one whose crossing is the early tenth percentile. */
 export function earlyOf(values: readonly number[]): number {
-  return [...values].sort((a, b) => b - a)[earlyRank - 1] ?? Number.NEGATIVE_INFINITY;
+  return Float64Array.from(values).sort().at(-earlyRank) ?? Number.NEGATIVE_INFINITY;
 }
 
 /** How far a count per mL has come from fresh to boil-by on the log scale, 0-1. */
