@@ -50,11 +50,11 @@ export type FlowEstimate = {
   /** The bucket is at the rim: the flow is a lower bound. */
   full: boolean;
   /** Only the first readings are in: nothing is known for sure, nothing is booked yet. */
-  starting?: true;
+  starting: boolean;
   /** The wood is certainly frozen: what settles on the bucket meanwhile is no sap. */
-  frozen?: true;
+  frozen: boolean;
   /** The readings make no sense (stuck, out of range, too noisy): why. */
-  doubt?: string;
+  doubt?: string | undefined;
 };
 
 /** Ten minutes that are over; atMs is their end. */

@@ -78,21 +78,23 @@ export function brimPastOf({ history, brim }: Track): BrimPast {
 export function advanceTrack(track: Track, reading: BucketReading, setup: BucketSetup): TrackStep {
   const step = stepFlow(track.flow, reading, setup);
   const estimate = flowEstimate(step.state, setup, reading.atMs);
-  const booked = stepLedger(track.ledger, {
-    estimate,
-    events: step.events,
-    ...(reading.airC === undefined ? {} : { airC: reading.airC }),
-    ...(reading.localHour === undefined ? {} : { localHour: reading.localHour }),
-  });
+  const { airC, localHour } = reading;
+  const booked = stepLedger(track.ledger, { estimate, events: step.events, airC, localHour });
+  // Written out: a spread of so many fields takes as long as a step of the filter.
   const heard: Track = {
-    ...track,
+    model: track.model,
+    hangingId: track.hangingId,
     firstMs: track.firstMs ?? reading.atMs,
     atMs: reading.atMs,
     intervalMs: intervalAfter(track, reading.atMs),
     massG: reading.massG,
-    airC: reading.airC ?? null,
+    airC: airC ?? null,
+    lastSlotMs: track.lastSlotMs,
     flow: step.state,
     ledger: booked.ledger,
+    history: track.history,
+    brim: track.brim,
+    keeping: track.keeping,
   };
   return {
     track: booked.slots.reduce((before, slot) => trackWithSlot(before, slot, setup), heard),

@@ -60,7 +60,7 @@ export type AssessInput = {
 export function estimateAt(track: Track, setup: BucketSetup, nowMs: number): FlowEstimate | null {
   if (track.atMs === null) return null;
   const estimate = flowEstimate(track.flow, setup, Math.max(nowMs, track.atMs));
-  return estimate.starting === true && !estimate.away ? null : estimate;
+  return estimate.starting && !estimate.away ? null : estimate;
 }
 
 /** The same of the sap alone: less the rain or snow that falls, and less sure while a lid sheds its snow. */

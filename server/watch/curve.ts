@@ -130,7 +130,7 @@ function* goneThrough(
 
 function stepAt(track: Track, setup: BucketSetup, reading: BucketReading): Step | undefined {
   const estimate = flowEstimate(track.flow, setup, reading.atMs);
-  if (estimate.away || estimate.starting === true) return undefined;
+  if (estimate.away || estimate.starting) return undefined;
   return { ...estimate, airC: reading.airC ?? null };
 }
 

@@ -11,7 +11,7 @@ export function contradictionOf(
   estimate: FlowEstimate,
   { capacityG }: BucketSetup,
 ): Contradiction | undefined {
-  if (estimate.away || estimate.starting === true) return undefined;
+  if (estimate.away || estimate.starting) return undefined;
   const sureG = 2 * estimate.netSdG;
   if (estimate.netG + sureG < -belowEmptyG) return "lighter-than-empty";
   const mostG = capacityG * (1 + aboveRimShare) + aboveRimG;

@@ -64,13 +64,40 @@ export function strayed(
 ): Excursion {
   const awayNow = reading.massG < awayBelowG(setup);
   return {
-    ...excursion,
+    sinceMs: excursion.sinceMs,
     count: excursion.count + 1,
     lowestG: Math.min(excursion.lowestG, reading.massG),
     highestG: Math.max(excursion.highestG, reading.massG),
     awayCount: excursion.awayCount + (awayNow ? 1 : 0),
     awayMs: excursion.awayMs + (awayNow ? elapsedMs : 0),
     awayNow,
+    before: excursion.before,
+    expectedG: excursion.expectedG,
+    expectedVarianceG2: excursion.expectedVarianceG2,
+    steppedMs: null,
+    longUnheard: excursion.longUnheard,
+  };
+}
+
+/** The excursion come to a level of its own, with what sap alone would have brought. */
+export function stepped(
+  excursion: Excursion,
+  expected: { massG: number; p00: number },
+  atMs: number,
+): Excursion {
+  return {
+    sinceMs: excursion.sinceMs,
+    count: excursion.count,
+    lowestG: excursion.lowestG,
+    highestG: excursion.highestG,
+    awayCount: excursion.awayCount,
+    awayMs: excursion.awayMs,
+    awayNow: false,
+    before: excursion.before,
+    expectedG: expected.massG,
+    expectedVarianceG2: expected.p00,
+    steppedMs: atMs,
+    longUnheard: excursion.longUnheard,
   };
 }
 

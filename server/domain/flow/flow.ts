@@ -3,7 +3,7 @@ import { msPerHour } from "../../../shared/units.ts";
 import type { BucketReading, BucketSetup, FlowEstimate } from "../bucket.ts";
 import { doubtOf } from "./doubt.ts";
 import { isWoodFrozen, woodTempAfter } from "./frost.ts";
-import { type Heard, type Hypothesis, isFull, settledCount } from "./hypotheses.ts";
+import { type Heard, type Hypothesis, isFull, retold, settledCount } from "./hypotheses.ts";
 import { begun, type FlowStep, judged, judgedAfterSilence, settling } from "./judge.ts";
 import {
   combined,
@@ -64,12 +64,18 @@ export function stepFlow(state: FlowState, reading: BucketReading, setup: Bucket
   const woodTempC = woodTempAfter(state, reading);
   const frozen = isWoodFrozen(woodTempC, reading);
   const heard = { reading, weighing, setup, elapsedMs, frozen };
-  const next = {
-    ...state,
+  const next: FlowState = {
     atMs: reading.atMs,
+    hypotheses: state.hypotheses,
+    acceptedCount: state.acceptedCount,
     cellTempC,
     woodTempC,
     frozen,
+    noFlowMs: state.noFlowMs,
+    noise: state.noise,
+    awayAtStart: state.awayAtStart,
+    steppedMs: state.steppedMs,
+    loads: state.loads,
     impossible: false,
   };
   const [first] = state.hypotheses;
@@ -100,24 +106,21 @@ function broughtForward(before: Hypothesis, elapsedMs: number, meanwhile: Meanwh
   const durationH = elapsedMs / msPerHour;
   const modes = predictModes(before.modes, durationH, meanwhile);
   const { excursion } = before;
-  if (excursion === null || excursion.steppedMs === null) return { ...before, modes };
+  if (excursion === null || excursion.steppedMs === null) return retold(before, modes);
   const inflowG = Math.max(0, flowOf(modes)) * durationH;
-  return {
-    ...before,
-    modes,
-    excursion: { ...excursion, expectedG: excursion.expectedG + inflowG },
-  };
+  const expectedG = excursion.expectedG + inflowG;
+  return { ...retold(before, modes), excursion: { ...excursion, expectedG } };
 }
 
 function withoutFlow(hypothesis: Hypothesis): Hypothesis {
-  return { ...hypothesis, modes: updateModesByFlow(hypothesis.modes, 0, noFlowSdGPerH ** 2) };
+  return retold(hypothesis, updateModesByFlow(hypothesis.modes, 0, noFlowSdGPerH ** 2));
 }
 
 /** Mass and flow at a time at or after the last reading; the interval of the flow holds 90 %. */
 export function flowEstimate(state: FlowState, setup: BucketSetup, atMs: number): FlowEstimate {
   const [first] = state.hypotheses;
   if (first === undefined || state.atMs === null) {
-    return { ...unknownEstimate(state, setup, atMs), ...remarksOn(state) };
+    return unknownEstimate(state, setup, atMs);
   }
   const aheadMs = Math.min(Math.max(atMs - state.atMs, 0), longUnheardMs);
   const ahead = aheadMs === 0 ? first : broughtForward(first, aheadMs, nothingElse);
@@ -138,15 +141,10 @@ export function flowEstimate(state: FlowState, setup: BucketSetup, atMs: number)
     highGPerH: Math.max(flowGPerH, belief.flowGPerH + ninetyPercent * sdGPerH),
     away,
     full: !isStepped && (ahead.full || isFull(belief.massG, false, setup)),
-    ...(state.acceptedCount < settledCount ? { starting: true } : {}),
-    ...(state.frozen ? { frozen: true } : {}),
-    ...remarksOn(state),
+    starting: state.acceptedCount < settledCount,
+    frozen: state.frozen,
+    doubt: doubtOf(state),
   };
-}
-
-function remarksOn(state: FlowState): Pick<FlowEstimate, "doubt"> {
-  const doubt = doubtOf(state);
-  return doubt === undefined ? {} : { doubt };
 }
 
 /** The last weight freed from the drift; undefined when it was not taken for sap alone, or says nothing of the flow. */
@@ -177,6 +175,8 @@ function unknownEstimate(state: FlowState, setup: BucketSetup, atMs: number): Fl
     away: state.awayAtStart,
     full: false,
     starting: true,
+    frozen: false,
+    doubt: doubtOf(state),
   };
 }
 

@@ -11,6 +11,7 @@ import {
   isPlausibleLevel,
   needsNewLevel,
   startExcursion,
+  stepped,
   strayed,
 } from "./excursion.ts";
 import type { Weighing } from "./kalman.ts";
@@ -85,6 +86,25 @@ const longestGustRun = 4;
 const leastDropG = 40;
 const mostDeviations = 5;
 
+/** The same story with another belief, and another weight where one is given. */
+export function retold(
+  hypothesis: Hypothesis,
+  modes: Modes,
+  logWeight = hypothesis.logWeight,
+): Hypothesis {
+  return {
+    logWeight,
+    modes,
+    taken: hypothesis.taken,
+    sapCount: hypothesis.sapCount,
+    sapSinceMs: hypothesis.sapSinceMs,
+    gustRun: hypothesis.gustRun,
+    full: hypothesis.full,
+    accepted: hypothesis.accepted,
+    excursion: hypothesis.excursion,
+  };
+}
+
 /** A bucket at its rim: what it weighs says nothing of the flow any more. */
 export function isFull(grossG: number, wasFull: boolean, setup: BucketSetup): boolean {
   const aboveG = grossG - setup.emptyG - setup.capacityG;
@@ -133,7 +153,7 @@ function takenForSap(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothe
 function takenForSurge(ahead: Hypothesis, heard: Heard, logPrior: number): Hypothesis | undefined {
   if (ahead.full || heard.frozen || ahead.excursion !== null) return undefined;
   const logShare = Math.log(-Math.expm1(-heard.elapsedMs / surgeEveryMs));
-  return takenForSap({ ...ahead, modes: surgeModes(ahead.modes) }, heard, logPrior + logShare);
+  return takenForSap(retold(ahead, surgeModes(ahead.modes)), heard, logPrior + logShare);
 }
 
 /** The weight is where sap alone would have brought it; undefined where it cannot be. */
@@ -172,14 +192,16 @@ function takenForGust(ahead: Hypothesis, heard: Heard, logPrior: number): Hypoth
   const gustRun = side * ahead.gustRun > 0 ? ahead.gustRun + side : side;
   if (Math.abs(gustRun) > longestGustRun) return undefined;
   const rough = { ...weighing, varianceG2 };
-  const modes = updateModes(ahead.modes, rough);
   return {
-    ...ahead,
     logWeight: ahead.logWeight + logPrior + logLikelihoodOf(ahead.modes, rough),
-    modes,
+    modes: updateModes(ahead.modes, rough),
     taken: "gust",
     sapCount: 0,
+    sapSinceMs: ahead.sapSinceMs,
     gustRun,
+    full: ahead.full,
+    accepted: ahead.accepted,
+    excursion: ahead.excursion,
   };
 }
 
@@ -210,19 +232,13 @@ function takenForStep(ahead: Hypothesis, heard: Heard, logPrior: number): Hypoth
     gustRun: 0,
     full: isFull(massG, false, setup),
     accepted: { atMs: reading.atMs, massG, varianceG2: weighing.varianceG2 },
-    excursion: {
-      ...excursion,
-      awayNow: false,
-      expectedG: belief.massG,
-      expectedVarianceG2: belief.p00,
-      steppedMs: reading.atMs,
-    },
+    excursion: stepped(excursion, belief, reading.atMs),
   };
 }
 
 /** Who handles a bucket may also change what flows into it. */
 function withLooseFlow(ahead: Hypothesis): Hypothesis {
-  return { ...ahead, modes: loosenFlow(ahead.modes) };
+  return retold(ahead, loosenFlow(ahead.modes));
 }
 
 /** No weight of this bucket's: a spike, a hand on it, or the bucket off its cell. */
@@ -234,13 +250,15 @@ function takenForStray(ahead: Hypothesis, heard: Heard, logPrior: number): Hypot
   // Beside a bucket that is off its cell the sap runs to the ground.
   const ranBesideG = excursion.awayNow ? (flowOf(modes) * elapsedMs) / msPerHour : 0;
   return {
-    ...ahead,
     logWeight: ahead.logWeight + logPrior - Math.log(rangeG),
+    modes: shifted(modes, -ranBesideG),
     taken: "stray",
     sapCount: 0,
+    sapSinceMs: ahead.sapSinceMs,
+    gustRun: ahead.gustRun,
     full: false,
-    excursion: { ...excursion, steppedMs: null },
-    modes: shifted(modes, -ranBesideG),
+    accepted: ahead.accepted,
+    excursion,
   };
 }
 

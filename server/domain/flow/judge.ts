@@ -14,7 +14,7 @@ import {
 import { combined, flowOf, massOf, startModes, surpriseOf } from "./modes.ts";
 import { forgetWeights, stepNoise } from "./noise.ts";
 import { pruned } from "./pruning.ts";
-import type { FlowState } from "./state.ts";
+import { type FlowState, withHypotheses } from "./state.ts";
 
 export type FlowStep = { state: FlowState; events: FlowEvent[] };
 
@@ -70,7 +70,7 @@ export function judged(state: FlowState, ahead: readonly Hypothesis[], heard: He
   if (usual !== undefined) {
     const { reading } = heard;
     const noise = stepNoise(state.noise, reading.atMs, reading.massG);
-    return { state: { ...state, hypotheses: [usual], noise }, events: [] };
+    return { state: withHypotheses(state, [usual], noise), events: [] };
   }
   const children = pruned(ahead.flatMap((hypothesis) => childrenOf(hypothesis, heard)));
   return concluded(noted(state, children, heard), settledOf(children), heard);
@@ -94,11 +94,13 @@ function usualNext(ahead: Hypothesis, heard: Heard): Hypothesis | undefined {
 /** The scatter learns from what the likeliest hypothesis took for sap, at whatever level. */
 function noted(state: FlowState, hypotheses: Hypothesis[], { reading }: Heard): FlowState {
   const [first] = hypotheses;
-  if (first === undefined || first.taken === "stray") return { ...state, hypotheses };
+  if (first === undefined || first.taken === "stray") {
+    return withHypotheses(state, hypotheses, state.noise);
+  }
   const steppedMs = first.excursion?.steppedMs ?? 0;
   const isOfOldLevel = (state.noise.last?.atMs ?? 0) < steppedMs;
   const before = isOfOldLevel ? forgetWeights(state.noise) : state.noise;
-  return { ...state, hypotheses, noise: stepNoise(before, reading.atMs, reading.massG) };
+  return withHypotheses(state, hypotheses, stepNoise(before, reading.atMs, reading.massG));
 }
 
 /** Only one is left once it is all but certain and has seen two weights in a row at its level. */
@@ -114,7 +116,7 @@ function concluded(state: FlowState, settled: Hypothesis | undefined, heard: Hea
   if (settled === undefined) return { state, events: [] };
   const { excursion, accepted, sapSinceMs } = settled;
   if (excursion === null || !isAtRest(settled, excursion)) {
-    return { state: { ...state, hypotheses: [settled] }, events: [] };
+    return { state: withHypotheses(state, [settled], state.noise), events: [] };
   }
   const { loads, frozen } = state;
   const { emptyG } = heard.setup;

@@ -99,17 +99,31 @@ export function updatedByFlow(belief: Belief, flowGPerH: number, variance: numbe
 export function relevelled(belief: Belief, weighing: Weighing): Belief {
   const { leverK } = weighing;
   return {
-    ...belief,
     massG: weighing.massG - leverK * belief.driftGPerK,
+    flowGPerH: belief.flowGPerH,
+    driftGPerK: belief.driftGPerK,
     p00: weighing.varianceG2 + leverK * leverK * belief.p22,
     p01: 0 - leverK * belief.p12, // 0, not -0, which JSON would not keep
     p02: 0 - leverK * belief.p22,
+    p11: belief.p11,
+    p12: belief.p12,
+    p22: belief.p22,
   };
 }
 
 /** The flow is known from elsewhere: nothing learned of the mass bears on it. */
 export function withFlow(belief: Belief, flowGPerH: number, flowVariance: number): Belief {
-  return { ...belief, flowGPerH, p01: 0, p11: flowVariance, p12: 0 };
+  return {
+    massG: belief.massG,
+    flowGPerH,
+    driftGPerK: belief.driftGPerK,
+    p00: belief.p00,
+    p01: 0,
+    p02: belief.p02,
+    p11: flowVariance,
+    p12: 0,
+    p22: belief.p22,
+  };
 }
 
 /** One belief with the mean and covariance of a mixture of two; weights sum to 1. */

@@ -12,7 +12,7 @@ type OpenSlot = {
   highSum: number;
   airCount: number;
   airSum: number;
-  localHour?: number;
+  localHour?: number | undefined;
   full: boolean;
 };
 
@@ -33,8 +33,8 @@ export type LedgerState = {
 export type LedgerInput = {
   estimate: FlowEstimate;
   events: readonly FlowEvent[];
-  airC?: number;
-  localHour?: number;
+  airC?: number | undefined;
+  localHour?: number | undefined;
 };
 
 export const slotMs = 600_000;
@@ -55,11 +55,12 @@ export function stepLedger(
   const { estimate, events } = input;
   const eventsG = events.reduce((sum, event) => sum + event.deltaG, ledger.eventsG);
   const closed = closedBefore(ledger, estimate.atMs);
-  if (estimate.starting === true || estimate.away) {
+  if (estimate.starting || estimate.away) {
     return { ledger: { ...closed.ledger, eventsG }, slots: closed.slots };
   }
   const settledG = settledIn(closed.ledger, estimate.netG - eventsG, estimate);
-  const { lid, meltedG } = lidAfter(closed.ledger.lid, { ...input, settledG });
+  const { airC } = input;
+  const { lid, meltedG } = lidAfter(closed.ledger.lid, { estimate, events, airC, settledG });
   const putOnG = eventsG + settledG - meltedG;
   const levelG = estimate.netG - putOnG;
   return {
@@ -68,7 +69,7 @@ export function stepLedger(
       bookedG: closed.ledger.bookedG ?? levelG,
       levelG,
       lid,
-      frozen: estimate.frozen === true,
+      frozen: estimate.frozen,
       open: slotWith(closed.ledger.open, input),
     },
     slots: closed.slots,
@@ -77,7 +78,7 @@ export function stepLedger(
 
 /** What settles in frost is snow and rime: it counts as put on, and the sap stays where it was. */
 function settledIn(ledger: LedgerState, levelG: number, { frozen }: FlowEstimate): number {
-  const isFrost = frozen === true && ledger.frozen && ledger.bookedG !== null;
+  const isFrost = frozen && ledger.frozen && ledger.bookedG !== null;
   return isFrost ? levelG - ledger.levelG : 0;
 }
 
@@ -121,7 +122,7 @@ function slotWith(open: OpenSlot | null, { estimate, airC, localHour }: LedgerIn
     highSum: before.highSum + estimate.highGPerH,
     airCount: before.airCount + (airC === undefined ? 0 : 1),
     airSum: before.airSum + (airC ?? 0),
-    ...(localHour === undefined ? {} : { localHour }),
+    localHour,
     full: before.full || estimate.full,
   };
 }

@@ -8,7 +8,7 @@ export type Lid = { snowG: number; atMs: number | null };
 type Seen = {
   estimate: FlowEstimate;
   events: readonly FlowEvent[];
-  airC?: number;
+  airC: number | undefined;
   /** What settled in frost since the last estimate. */
   settledG: number;
 };

@@ -72,10 +72,15 @@ export function surgeModes({ calm, run }: Modes): Modes {
   const p11 = firstRunFlowSdGPerH ** 2;
   const p01 = p11 * surgeSinceH;
   const loose = {
-    ...run,
+    massG: run.massG,
+    flowGPerH: run.flowGPerH,
+    driftGPerK: run.driftGPerK,
     p00: run.p00 + p01 * surgeSinceH,
     p01: run.p01 + p01,
+    p02: run.p02,
     p11: run.p11 + p11,
+    p12: run.p12,
+    p22: run.p22,
   };
   return { calm, run: loose, runWeight: surgeRunWeight };
 }

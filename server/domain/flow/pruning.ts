@@ -1,5 +1,5 @@
 // Which of the stories told so far are worth keeping, and which have come to the same.
-import { type Hypothesis, hasStepped, settledCount } from "./hypotheses.ts";
+import { type Hypothesis, hasStepped, retold, settledCount } from "./hypotheses.ts";
 import { logOfSum } from "./likelihood.ts";
 import { massBeliefOf, massOf } from "./modes.ts";
 
@@ -13,20 +13,20 @@ export function pruned(hypotheses: readonly Hypothesis[]): Hypothesis[] {
   const kept: Hypothesis[] = [];
   for (const hypothesis of ordered(hypotheses)) {
     const { logWeight } = hypothesis;
-    if (!(logWeight > -dropBelow)) break;
     const place = kept.findIndex((other) => isSameStory(other, hypothesis));
     const same = kept[place];
     if (same === undefined) kept.push(hypothesis);
-    else kept[place] = { ...same, logWeight: logOfSum(same.logWeight, logWeight) };
+    else kept[place] = retold(same, same.modes, logOfSum(same.logWeight, logWeight));
   }
   return ordered(kept).slice(0, mostKept);
 }
 
-/** Likeliest first, with weights beside the likeliest's. */
+/** Likeliest first, with weights beside the likeliest's; without those that are far less likely. */
 function ordered(hypotheses: readonly Hypothesis[]): Hypothesis[] {
   const best = Math.max(...hypotheses.map(({ logWeight }) => logWeight));
   return hypotheses
-    .map((one) => ({ ...one, logWeight: one.logWeight - best }))
+    .filter(({ logWeight }) => logWeight - best > -dropBelow)
+    .map((one) => retold(one, one.modes, one.logWeight - best))
     .sort((one, other) => other.logWeight - one.logWeight);
 }
 

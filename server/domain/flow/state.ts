@@ -29,5 +29,30 @@ export type FlowState = {
   impossible: boolean;
 };
 
+/**
+ * The state with other hypotheses and another scatter. Here, and wherever a state is made at every reading, its fields
+ * are written out: a spread of so many takes as long as all that is reckoned.
+ */
+export function withHypotheses(
+  state: FlowState,
+  hypotheses: Hypothesis[],
+  noise: Noise,
+): FlowState {
+  return {
+    atMs: state.atMs,
+    hypotheses,
+    acceptedCount: state.acceptedCount,
+    cellTempC: state.cellTempC,
+    woodTempC: state.woodTempC,
+    frozen: state.frozen,
+    noFlowMs: state.noFlowMs,
+    noise,
+    awayAtStart: state.awayAtStart,
+    steppedMs: state.steppedMs,
+    loads: state.loads,
+    impossible: state.impossible,
+  };
+}
+
 /** Past this the flow meanwhile cannot be told. */
 export const longUnheardMs = 12 * 3_600_000;

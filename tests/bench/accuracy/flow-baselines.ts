@@ -7,7 +7,7 @@ const minuteMs = 60_000;
 
 export function productFilter(): Estimator {
   return {
-    next: ({ estimate }) => (estimate.starting === true ? undefined : estimate.flowGPerH),
+    next: ({ estimate }) => (estimate.starting ? undefined : estimate.flowGPerH),
     restart: () => undefined,
   };
 }

@@ -23,6 +23,8 @@ export function estimateOf(changes: Partial<FlowEstimate> = {}): FlowEstimate {
     highGPerH: 0,
     away: false,
     full: false,
+    starting: false,
+    frozen: false,
     ...changes,
   };
 }

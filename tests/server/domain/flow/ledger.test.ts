@@ -20,6 +20,8 @@ function estimate(minute: number, netG: number, more: Partial<FlowEstimate> = {}
     highGPerH: 320,
     away: false,
     full: false,
+    starting: false,
+    frozen: false,
     ...more,
   };
 }

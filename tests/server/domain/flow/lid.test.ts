@@ -9,7 +9,8 @@ const hourMs = 3_600_000;
 function estimateAt(hour: number): FlowEstimate {
   const flow = { flowGPerH: 0, lowGPerH: 0, highGPerH: 5 };
   const atMs = startMs + hour * hourMs;
-  return { atMs, netG: 3000, netSdG: 3, ...flow, away: false, full: false };
+  const settled = { away: false, full: false, starting: false, frozen: true };
+  return { atMs, netG: 3000, netSdG: 3, ...flow, ...settled };
 }
 
 type Next = { hour: number; airC: number; settledG?: number; kind?: FlowEventKind };

@@ -83,6 +83,8 @@ describe("the flow of the tree alone", () => {
     highGPerH: 240,
     away: false,
     full: false,
+    starting: false,
+    frozen: false,
   };
   const falling = { kind: "rain", gPerH: 80, untilMs: startMs } as const;
 
