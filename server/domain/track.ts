@@ -4,13 +4,14 @@ import { noonHourOf } from "./brim/air-past.ts";
 import type { BrimPast } from "./brim/forecast.ts";
 import { addToHistory, type FlowHistory, startHistory } from "./brim/history.ts";
 import { type BrimMemory, learnSlot, startBrimMemory } from "./brim/memory.ts";
+import { particlesFromText, textFromParticles } from "./brim/particles-text.ts";
 import type { BucketReading, BucketSetup, FlowEvent, Slot } from "./bucket.ts";
 import { flowEstimate, startFlow, stepFlow } from "./flow/flow.ts";
 import { type LedgerState, slotMs, startLedger, stepLedger } from "./flow/ledger.ts";
 import type { FlowState } from "./flow/state.ts";
 import { type KeepingState, startKeeping, stepKeeping } from "./keeping/keeping.ts";
 
-/** Plain JSON: written down as a checkpoint and continued from there with the same numbers. */
+/** Written down as a checkpoint, and continued from there with the same numbers. */
 export type Track = {
   /** How the figures below were reckoned: what another way left behind can't be continued. */
   model: number;
@@ -58,10 +59,20 @@ export function startTrack(): Track {
   };
 }
 
+type Written = Omit<Track, "brim"> & { brim: Omit<BrimMemory, "trees"> & { trees: string } };
+
+/** The track as it is written down. */
+export function trackToJson(track: Track): string {
+  const brim = { ...track.brim, trees: textFromParticles(track.brim.trees) };
+  const written: Written = { ...track, brim };
+  return JSON.stringify(written);
+}
+
 /** A track that was written down; undefined when it was reckoned in another way than today's. */
 export function trackFromJson(text: string): Track | undefined {
-  const track = JSON.parse(text) as Track;
-  return track.model === presentModel ? track : undefined;
+  const { brim, ...track } = JSON.parse(text) as Written;
+  if (track.model !== presentModel) return undefined;
+  return { ...track, brim: { ...brim, trees: particlesFromText(brim.trees) } };
 }
 
 /** The same bucket hung elsewhere or of another make: what was weighed begins anew, the past stays. */

@@ -4,7 +4,13 @@ import type { Hanging } from "../db/hangings.ts";
 import type { Readings } from "../db/readings.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { BucketReading, FlowEvent, Slot } from "../domain/bucket.ts";
-import { advanceTrack, rehangTrack, startTrack, trackFromJson } from "../domain/track.ts";
+import {
+  advanceTrack,
+  rehangTrack,
+  startTrack,
+  trackFromJson,
+  trackToJson,
+} from "../domain/track.ts";
 import { asHeard, nextPiece, pieceReadings } from "./pieces.ts";
 import { setupAt, type Watched } from "./watched.ts";
 
@@ -90,7 +96,7 @@ function resumeAt(tracks: Tracks, watched: Watched, fromMs: number): void {
 
 function writeCheckpoint(tracks: Tracks, watched: Watched, atMs: number): void {
   if (atMs - watched.checkpointMs < checkpointEveryMs) return;
-  const track = JSON.stringify(watched.track);
+  const track = trackToJson(watched.track);
   tracks.insertCheckpoint(watched.bucket.id, { atMs, track });
   tracks.thinCheckpoints(watched.bucket.id, atMs - 3 * 24 * 3_600_000);
   watched.checkpointMs = atMs;

@@ -20,10 +20,9 @@ import {
   toldByCharged,
   weighParticles,
 } from "./particles.ts";
-import { particlesFromText, textFromParticles } from "./particles-text.ts";
 import { createDraws, type Draws, seedFrom } from "./random.ts";
 
-/** Plain JSON under 25 kB. */
+/** Plain values but for the trees, which are written down as a text. */
 export type BrimMemory = {
   /** Time up to which the trees have lived, null before any air temperature was heard. */
   atMs: number | null;
@@ -31,8 +30,8 @@ export type BrimMemory = {
   air: AirPast;
   /** UTC hour of noon by the yard's clock, null while nobody told. */
   clockNoonHour: number | null;
-  /** Supposed trees as a text that JSON takes as it is. */
-  trees: string;
+  /** Supposed trees; none before any air temperature was heard. */
+  trees: Particles;
   /** Slots that were learnt from. */
   learntSlots: number;
   /** What ran and what the trees told of it, both fading over days; of trees charged by a freeze of ours alone. */
@@ -67,7 +66,7 @@ export function startBrimMemory(): BrimMemory {
     airC: 0,
     air: startAirPast(),
     clockNoonHour: null,
-    trees: "",
+    trees: new Float32Array(),
     learntSlots: 0,
     seenG: 0,
     toldG: 0,
@@ -83,24 +82,20 @@ export function learnSlot(memory: BrimMemory, slot: Slot, bucket: Learning): Bri
   if (airC === undefined || (memory.atMs !== null && atMs <= memory.atMs)) return memory;
   const draws = createDraws(seedFrom(bucket.source, atMs));
   const air = addToAirPast(memory.air, { atMs, airC });
-  const heard = { ...memory, atMs, airC, air, clockNoonHour: clockNoonOf(slot) };
+  const clockNoonHour = clockNoonOf(slot);
   if (memory.atMs === null) {
-    return { ...heard, trees: textFromParticles(startParticles(airC, draws)) };
+    return { ...memory, atMs, airC, air, clockNoonHour, trees: startParticles(airC, draws) };
   }
-  const particles = particlesFromText(memory.trees);
+  const particles = memory.trees.slice();
   const told = liveUntil({ ...memory, atMs: memory.atMs }, { atMs, airC, particles, draws });
   const teaches = isTelling(slot, bucket.capacityG) && atMs - memory.atMs <= 2 * stepMs;
   const charged = toldByCharged(particles, told);
   if (teaches) weighParticles(particles, told, { seenGPerH: Math.max(0, slot.flowGPerH), stepH });
   const worn = teaches && areWorn(particles);
-  const trees = textFromParticles(worn ? renewParticles(particles, draws) : particles);
-  if (!teaches) return { ...heard, trees };
-  return {
-    ...heard,
-    trees,
-    learntSlots: memory.learntSlots + 1,
-    ...compared(memory, slot, charged),
-  };
+  const trees = worn ? renewParticles(particles, draws) : particles;
+  const learntSlots = memory.learntSlots + (teaches ? 1 : 0);
+  const { seenG, toldG } = teaches ? compared(memory, slot, charged) : memory;
+  return { atMs, airC, air, clockNoonHour, trees, learntSlots, seenG, toldG };
 }
 
 /** What ran beside what was told of it, one slot on. */

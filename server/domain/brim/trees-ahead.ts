@@ -12,7 +12,6 @@ import {
   readParticle,
   weightsOf,
 } from "./particles.ts";
-import { particlesFromText } from "./particles-text.ts";
 import type { Draws } from "./random.ts";
 import { spoutOpen, stepWood, type WoodStep } from "./wood.ts";
 
@@ -93,7 +92,7 @@ export function ownShareOf({ learntSlots }: BrimMemory): number {
 }
 
 function drawFrom({ memory, strength }: Lender, count: number, draws: Draws): Drawn[] {
-  const particles = particlesFromText(memory.trees);
+  const particles = memory.trees;
   const places = drawPlaces(weightsOf(particles), count, draws.uniform());
   const size = strength * strengthOf(memory);
   return places.map((place) => ({ particles, place, strength: size }));

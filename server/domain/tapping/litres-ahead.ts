@@ -6,7 +6,6 @@ import { addToAirPast, airStepMs, startAirPast } from "../brim/air-past.ts";
 import { uncalibrated } from "../brim/calibration.ts";
 import { type BrimMemory, startBrimMemory } from "../brim/memory.ts";
 import { startParticles } from "../brim/particles.ts";
-import { textFromParticles } from "../brim/particles-text.ts";
 import { createDraws, seedFrom } from "../brim/random.ts";
 import { treesAhead } from "../brim/trees-ahead.ts";
 import { type AirPoint, createAirAhead, startAirDay } from "../keeping/air-ahead.ts";
@@ -80,7 +79,7 @@ function newTree(nowMs: number, airAheadC: (atMs: number) => number): BrimMemory
     const atMs = nowMs - agoMs;
     air = addToAirPast(air, { atMs, airC: airAheadC(atMs + pastHours * msPerHour) });
   }
-  const trees = textFromParticles(startParticles(airC, draws));
+  const trees = startParticles(airC, draws);
   return { ...startBrimMemory(), atMs: nowMs, airC, air, trees };
 }
 

@@ -48,8 +48,8 @@ describe("a tree's memory", () => {
       const heard = { ...startedAt(nowMs - 3 * dayMs), airC: 3, atMs: nowMs - days * dayMs };
       return learnSlot(heard, slotOf(nowMs, 0, { airC: 3 }), bucket).trees;
     };
-    expect(treesAfter(20)).toBe(treesAfter(3));
-    expect(treesAfter(2)).not.toBe(treesAfter(3));
+    expect(treesAfter(20)).toEqual(treesAfter(3));
+    expect(treesAfter(2)).not.toEqual(treesAfter(3));
   });
 
   it("stands on its own after three days that it learnt from, half of it after half", () => {

@@ -5,7 +5,6 @@
 import { expect, it } from "vitest";
 import { startBrimMemory } from "../../../../server/domain/brim/memory.ts";
 import { startParticles } from "../../../../server/domain/brim/particles.ts";
-import { textFromParticles } from "../../../../server/domain/brim/particles-text.ts";
 import { createDraws } from "../../../../server/domain/brim/random.ts";
 import { comingDays } from "../../../../server/domain/tapping/coming-days.ts";
 import { litresAhead, type TaughtTree } from "../../../../server/domain/tapping/litres-ahead.ts";
@@ -19,7 +18,7 @@ function ahead(days: { lowC: number; highC: number }[], trees: TaughtTree[] = []
 
 /** A tree that gives as one nobody knows, learnt enough to lend. */
 function taughtTree(taps: number): TaughtTree {
-  const trees = textFromParticles(startParticles(-5, createDraws(7)));
+  const trees = startParticles(-5, createDraws(7));
   return {
     memory: { ...startBrimMemory(), atMs: startMs, airC: -5, trees, learntSlots: 500 },
     taps,
