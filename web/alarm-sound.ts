@@ -1,8 +1,9 @@
-// Sounds when an alarm rises that wasn't there before, if this browser is set to.
+// Sounds, and shows a notice of the system, when an alarm rises that wasn't there before, if this browser is set to.
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { AlarmView } from "../shared/wire/api.ts";
 import { browserKeep, isSoundOn } from "./browser-settings.ts";
 import { createSound } from "./sound.ts";
+import { askToShow, showRisen } from "./system-notice.ts";
 
 export type AlarmSound = { on: boolean; setOn: (on: boolean) => void };
 
@@ -36,7 +37,12 @@ export function useAlarmSound(alarms: AlarmView[], paused: boolean): AlarmSound 
   }, [on]);
   useEffect(() => {
     const ids = soundingIds(alarms);
-    if (on && !paused && isNews(known.current ?? undefined, ids)) sound.current?.play();
+    const before = known.current ?? undefined;
+    if (on && !paused && before !== undefined && isNews(before, ids)) {
+      sound.current?.play();
+      const risen = alarms.filter(({ id }) => ids.includes(id) && !before.has(id));
+      showRisen(risen).catch(() => undefined);
+    }
     known.current = new Set(ids);
   }, [alarms, on, paused]);
   const setOn = (next: boolean) => {
@@ -45,6 +51,7 @@ export function useAlarmSound(alarms: AlarmView[], paused: boolean): AlarmSound 
     if (next) {
       sound.current?.allow();
       sound.current?.play();
+      askToShow().catch(() => undefined);
     }
   };
   return { on, setOn };

@@ -100,17 +100,15 @@ it("a person's browser listens, gets what the yard encrypts for it, and is shown
   await page.getByText("Went out: HTTP 201").waitFor();
   const text = readPush(service.heard[0]!.bytes, keys.keys);
   await deliver(page, text);
-  await page.waitForFunction(async () => {
-    const { ready } = navigator.serviceWorker;
-    return (await (await ready).getNotifications()).length === 1;
-  });
-  expect(await shownBySystem(page)).toEqual([
-    {
-      title: "Brimful: a test",
-      body: "This is a test. Notices from the yard will come this way.",
-      data: { hash: "#/" },
-    },
-  ]);
+  await expect
+    .poll(() => shownBySystem(page), { timeout: 20_000 })
+    .toEqual([
+      {
+        title: "Brimful: a test",
+        body: "This is a test. Notices from the yard will come this way.",
+        data: { hash: "#/" },
+      },
+    ]);
 
   answer = 410;
   await page.getByRole("button", { name: "Send a test to Ann" }).click();
@@ -127,4 +125,34 @@ it("a person's browser listens, gets what the yard encrypts for it, and is shown
   await page.getByRole("button", { name: "Stop push to Chrome on Linux" }).click();
   await page.getByText("No way to reach them yet").waitFor();
   expect(errors).toEqual([]);
+});
+
+it("with its page open but not looked at, the browser shows what rises, once the person switched that on", async () => {
+  const page = await context.newPage();
+  await page.addInitScript(() => {
+    Object.defineProperty(document, "visibilityState", { get: () => "hidden" });
+  });
+  await page.goto(`${server.httpUrl()}/#/alarms`);
+  // What was told of Ann is over, or Bob's would be the same alarm going on.
+  await page.getByText("All is quiet.").waitFor();
+  await page.getByLabel("While this page is open").check();
+  await page.evaluate(async () => {
+    const { ready } = navigator.serviceWorker;
+    for (const shown of await (await ready).getNotifications()) shown.close();
+  });
+  const api = createAsking(server.httpUrl());
+  const webhook = { url: `${service.url}/none`, form: "json", template: "", authorization: "" };
+  const bob = { name: "Bob", mailTo: null, webhook, kinds: null, fromSeverity: "soon" };
+  const { body } = await api.post("/notice-people", {
+    ...bob,
+    quiet: null,
+    wake: false,
+    digest: null,
+  });
+  answer = 403;
+  await api.post(`/notice-people/${body.id}/test`, { channel: "webhook" });
+  const words = "Notices do not reach Bob by web address: see the set-up page";
+  await expect
+    .poll(() => shownBySystem(page), { timeout: 20_000 })
+    .toEqual([{ title: words, body: "", data: { hash: "#/alarms" } }]);
 });

@@ -24,7 +24,7 @@ export function AlarmsPage({ page, sound }: { page: PageFrame; sound: AlarmSound
       <h2>Alarms</h2>
       <Pause page={page} />
       <CheckField
-        label="Sound in this browser when an alarm rises"
+        label="While this page is open: a sound when an alarm rises, and a notice of the system where the browser allows it"
         value={sound.on}
         set={sound.setOn}
       />
