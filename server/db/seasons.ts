@@ -24,9 +24,12 @@ export function createSeasonStore(sqlite: Sqlite) {
     "INSERT INTO season_job (year, job, done_ms) VALUES (?, ?, ?) ON CONFLICT DO NOTHING",
   );
   const untick = sqlite.prepare("DELETE FROM season_job WHERE year = ? AND job = ?");
-  // The first and last thing that was ever logged or weighed.
+  // The first and last thing that was ever logged or weighed. A backlog may be older than the first word heard of its
+  // cell; a day stands here by its noon, which lies in its year wherever the yard is.
   const span = sqlite.prepare(`SELECT min(at_ms) AS fromMs, max(at_ms) AS toMs FROM (
       SELECT min(first_heard_ms) AS at_ms FROM cell
+      UNION ALL SELECT 1000 * unixepoch(min(day), '12 hours') FROM day
+      UNION ALL SELECT 1000 * unixepoch(max(day), '12 hours') FROM day
       UNION ALL SELECT min(at_ms) FROM gathering UNION ALL SELECT max(at_ms) FROM gathering
       UNION ALL SELECT min(started_ms) FROM boil UNION ALL SELECT max(started_ms) FROM boil
       UNION ALL SELECT min(bottled_ms) FROM batch UNION ALL SELECT max(bottled_ms) FROM batch)`);

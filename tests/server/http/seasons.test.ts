@@ -47,6 +47,13 @@ test("the present season is there from the start, with every closing job to do",
   expect(body[0].jobs.every(({ doneMs }: { doneMs: unknown }) => doneMs === null)).toBe(true);
 });
 
+test("a year whose readings came late is a season too", async () => {
+  await hangGate();
+  runSap(2024);
+  const { body } = await http.get("/seasons");
+  expect(body.map(({ year }: { year: number }) => year)).toEqual([2024, 2025, 2026]);
+});
+
 test("a job that is ticked stays ticked, with its day, until it is unticked", async () => {
   await http.patch("/seasons/2026", { jobs: { pull: true } });
   http.rig.clock.advance(hourMs);
