@@ -2,16 +2,23 @@
 import { useEffect, useState } from "preact/hooks";
 import { ApiError, callApi } from "./api.ts";
 
-export type Asked<T> = { value: T | undefined; problem: string | undefined };
+export type Asked<T> = {
+  value: T | undefined;
+  problem: string | undefined;
+  /** The value answers what is asked now, not what was asked before. */
+  isCurrent: boolean;
+};
+
+type Answered<T> = Pick<Asked<T>, "value" | "problem"> & { of?: string };
 
 /** GETs `path` now and whenever it or `again` changes, null asks nothing; the last answer stays until the next. */
 export function useAsked<T>(path: string | null, again: unknown = 0): Asked<T> {
-  const [asked, setAsked] = useState<Asked<T>>({ value: undefined, problem: undefined });
+  const [asked, setAsked] = useState<Answered<T>>({ value: undefined, problem: undefined });
   useEffect(() => {
     if (path === null) return;
     let isCurrent = true;
     callApi<T>("GET", path).then(
-      (value) => isCurrent && setAsked({ value, problem: undefined }),
+      (value) => isCurrent && setAsked({ value, of: path, problem: undefined }),
       (error) =>
         isCurrent && setAsked((before) => ({ ...before, problem: problemFromError(error) })),
     );
@@ -19,7 +26,8 @@ export function useAsked<T>(path: string | null, again: unknown = 0): Asked<T> {
       isCurrent = false;
     };
   }, [path, again]);
-  return asked;
+  const { value, problem, of } = asked;
+  return { value, problem, isCurrent: path === null || of === path };
 }
 
 export function problemFromError(error: unknown): string {

@@ -31,6 +31,8 @@ type Shown = {
   span: TimeSpan;
   arrangement: Arrangement;
   page: PageFrame;
+  /** The table is of what is in sight. */
+  ready: boolean;
 };
 
 const firstPicks = 4;
@@ -73,6 +75,7 @@ export function CompareCurves(props: Shown) {
         name={fileName("trees", table.thaws === undefined ? dayOf(span.fromMs) : "after thaw")}
         figure={() => figure.current}
         csv={() => compareCsv(trees, props)}
+        ready={props.ready}
       />
     </>
   );

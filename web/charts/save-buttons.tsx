@@ -7,13 +7,16 @@ export function SaveButtons(props: {
   name: string;
   figure: () => HTMLElement | null;
   csv: () => string;
+  /** What is in sight has come: before that the figures would be of another span. */
+  ready: boolean;
 }) {
-  const { name, figure, csv } = props;
+  const { name, figure, csv, ready } = props;
   return (
     <p class="saves not-printed">
       <button
         type="button"
         class="quiet"
+        disabled={!ready}
         onClick={() => {
           const found = figure();
           if (found !== null) savePicture(found, name);
@@ -24,6 +27,7 @@ export function SaveButtons(props: {
       <button
         type="button"
         class="quiet"
+        disabled={!ready}
         onClick={() => handOver(new Blob([csv()], { type: "text/csv" }), `${name}.csv`)}
       >
         Save the figures

@@ -38,7 +38,7 @@ export function TreeCurves({ bucket, page }: { bucket: BucketView; page: PageFra
       <WindowBar window={window} legend="Look back over" />
       <Outcome sending={{ problem: told.problem, done: undefined }} />
       {told.table !== undefined && (
-        <Charts {...{ bucket, page, window }} table={told.table} events={told.events} />
+        <Charts {...{ bucket, page, window, ...told }} table={told.table} />
       )}
       {told.hasBefore && (
         <label class="check not-printed">
@@ -92,6 +92,7 @@ function useTold({ bucket, page, window, withBefore }: Asking) {
   return {
     table,
     events,
+    ready: stretch.isCurrent && before.isCurrent,
     problem: stretch.problem ?? before.problem,
     hasBefore: seasons.value?.some((season) => season.year === year - 1) === true,
   };
@@ -103,9 +104,10 @@ type Shown = {
   window: TimeWindow;
   table: TreeTable;
   events: ReturnType<typeof eventsOf>;
+  ready: boolean;
 };
 
-function Charts({ bucket, page, window, table, events }: Shown) {
+function Charts({ bucket, page, window, table, events, ready }: Shown) {
   const { units, timeZone } = page;
   const { control, settled, nowMs } = window;
   const [pointedMs, setPointedMs] = useState<number | null>(null);
@@ -161,6 +163,7 @@ function Charts({ bucket, page, window, table, events }: Shown) {
         name={fileName(bucket.label, new Date(settled.fromMs).toISOString().slice(0, 10))}
         figure={() => figure.current}
         csv={() => treeCsv(table, settled, page)}
+        ready={ready}
       />
     </>
   );

@@ -92,7 +92,11 @@ function ByClock({ trees, arrangement, page, window }: Shown) {
     <>
       <Outcome sending={{ problem: stretch.problem, done: undefined }} />
       {table !== undefined && (
-        <CompareCurves {...{ trees, table, control, arrangement, page }} span={settled} />
+        <CompareCurves
+          {...{ trees, table, control, arrangement, page }}
+          span={settled}
+          ready={stretch.isCurrent}
+        />
       )}
     </>
   );
@@ -101,7 +105,9 @@ function ByClock({ trees, arrangement, page, window }: Shown) {
 /** The hours after a thaw have a span of their own to look closer at. */
 function FromThaw({ trees, arrangement, page, window }: Shown) {
   const { fromMs, toMs } = window.settled;
-  const { value, problem } = useAsked<AfterThaw>(`/trees/after-thaw${spanQuery({ fromMs, toMs })}`);
+  const { value, problem, isCurrent } = useAsked<AfterThaw>(
+    `/trees/after-thaw${spanQuery({ fromMs, toMs })}`,
+  );
   const control = useMemo(() => {
     const limits = { ...afterThaw, shortestMs: 2 * msPerHour };
     return createSpanControl({ span: afterThaw, limits });
@@ -115,7 +121,11 @@ function FromThaw({ trees, arrangement, page, window }: Shown) {
         <p class="soft">No thaw after frost lies in this span. Look back over more days.</p>
       )}
       {table !== undefined && thaws > 0 && (
-        <CompareCurves {...{ trees, table, control, arrangement, page }} span={afterThaw} />
+        <CompareCurves
+          {...{ trees, table, control, arrangement, page }}
+          span={afterThaw}
+          ready={isCurrent}
+        />
       )}
     </>
   );
