@@ -71,7 +71,7 @@ function buildProgram(config: BoardConfig, clock: DemoClock, log: Log): Program 
   let program: Program | undefined;
   const boards = config.simulated
     ? simulatedBoards({ config, startMs, clock, log })
-    : wiredBoards(config, () => program?.nowMs() ?? clock.nowMs(), log);
+    : wiredBoards(config, { clock, nowMs: () => program?.nowMs() ?? clock.nowMs(), log });
   const dating = { systemMs: clock.nowMs, upMs, boot: readBoot(), problem: clockProblem };
   program = createProgram({
     clock,
@@ -112,9 +112,14 @@ function simulatedBoards({ config, startMs, clock, log }: Simulating): Built[] {
   });
 }
 
-function wiredBoards(config: BoardConfig, nowMs: () => number, log: Log): Built[] {
+type Wiring = { clock: DemoClock; nowMs: () => number; log: Log };
+function wiredBoards(config: BoardConfig, { clock, nowMs, log }: Wiring): Built[] {
   return hardwareFrom(config, nowMs, log).map((hardware) => ({
-    board: programBoardFrom(hardware, { nowMs, openLink: openLinkOf(config, hardware.wired.name) }),
+    board: programBoardFrom(hardware, {
+      // An order's end is a time of the server's clock, which the readings' own may be hours off.
+      nowMs: clock.nowMs,
+      openLink: openLinkOf(config, hardware.wired.name),
+    }),
     wired: hardware.wired,
   }));
 }

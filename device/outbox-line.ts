@@ -15,7 +15,9 @@ const contentSchema = z.object({
   untilMs: z.number(),
   baseS: z.number(),
   records: z.array(recordSchema),
-  undated: z.object({ boot: z.string(), aheadMs: z.number() }).optional(),
+  undated: z
+    .object({ boot: z.string(), aheadMs: z.number(), aheadOfClockMs: z.number().optional() })
+    .optional(),
 });
 
 export type KeptBatch = BatchBody & { batch: number };

@@ -17,8 +17,8 @@ export type BatchBody = {
   /** Seconds since the epoch that the records' `t` are added to. */
   baseS: number;
   records: SenmlRecord[];
-  /** Made while the clock wasn't believed: by how much its times are ahead of that start's uptime. */
-  undated?: { boot: string; aheadMs: number };
+  /** Made while the clock wasn't believed: by how much its times are ahead of that start's uptime and of that clock. */
+  undated?: { boot: string; aheadMs: number; aheadOfClockMs?: number };
 };
 
 export type TimedSurroundings = Surroundings & { atMs: number };

@@ -140,6 +140,7 @@ function createPace(settings: ProgramSettings, boards: readonly OpenBoard[]) {
   let dating: Dating | undefined;
   let live: { stop(): void } | undefined;
   let looking: NodeJS.Timeout | undefined;
+  let believed = true;
   const nowMs = () => dating?.nowMs() ?? clock.nowMs();
   const paceClock = {
     nowMs,
@@ -155,8 +156,13 @@ function createPace(settings: ProgramSettings, boards: readonly OpenBoard[]) {
     live = startLive({ clock: paceClock, log, fromMs, collectors });
   }
   function look(): void {
-    if (dating?.look() === false) return;
-    clearInterval(looking);
+    const before = believed;
+    believed = dating?.look() ?? true;
+    if (believed === before) return;
+    if (!believed) {
+      log.warn("the clock can't be believed: readings go with their age until it can");
+      return;
+    }
     log.info("the clock is believed from now on");
     runFrom(nowMs() + 1);
   }
@@ -172,8 +178,7 @@ function createPace(settings: ProgramSettings, boards: readonly OpenBoard[]) {
     run() {
       if (dating === undefined) return runFrom(settings.presentMs + 1);
       runFrom(nowMs() + 1);
-      if (dating.look()) return;
-      log.warn("the clock can't be believed: readings go with their age until it can");
+      look();
       looking = setInterval(look, lookMs).unref();
     },
     stop() {

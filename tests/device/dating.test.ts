@@ -91,3 +91,68 @@ it("doubts a clock before 2026, behind the newest reading, or not yet set from t
   writeFileSync(join(timesync, "synchronized"), "");
   expect(clockProblem({ nowMs, syncFolder: timesync })).toBeUndefined();
 });
+
+/** A clock that is right, leaps, and is set right again, on a machine that runs on. */
+function leaping(more: Partial<DatingSettings> = {}) {
+  const state = { upMs: 20_000, leapMs: 0 };
+  const trueMs = () => trueStartMs + state.upMs;
+  const settings: DatingSettings = {
+    systemMs: () => trueMs() + state.leapMs,
+    upMs: () => state.upMs,
+    boot: "this start",
+    newestMs: undefined,
+    problem: ({ nowMs, newestMs: newest }) =>
+      newest !== undefined && nowMs < newest ? "behind" : undefined,
+    ...more,
+  };
+  return { state, settings, trueMs, dating: createDating(settings) };
+}
+const hourMs = 3_600_000;
+
+it("what is made once a clock that was five hours ahead is set right is told by its age, and its times rise on", () => {
+  const { state, trueMs, dating } = leaping();
+  dating.nowMs();
+  state.leapMs = 5 * hourMs;
+  const ahead = dating.nowMs();
+  expect(ahead).toBe(trueMs() + 5 * hourMs);
+  state.upMs += 5000;
+  state.leapMs = 0;
+  expect(dating.nowMs()).toBe(ahead + 5000);
+  expect(dating.look()).toBe(false);
+  const body = dating.stamp(bodyAt(dating.nowMs()));
+  const madeMs = trueMs();
+  state.upMs += 7 * hourMs;
+  // The clock is past all of the leap, but not past what was made since.
+  expect(dating.look()).toBe(false);
+  expect(timeOnWire(dating.restate(body), trueMs())).toBe(madeMs);
+  state.leapMs = 6 * hourMs;
+  expect(dating.look()).toBe(true);
+  expect(dating.nowMs()).toBe(trueMs() + 6 * hourMs);
+});
+
+it("a clock that is set back by less than a minute is believed on", () => {
+  const { state, trueMs, dating } = leaping();
+  dating.nowMs();
+  state.leapMs = -50_000;
+  expect(dating.nowMs()).toBe(trueMs() - 50_000);
+  expect(dating.look()).toBe(true);
+});
+
+it("started with a clock far behind the newest reading, its times never go back either", () => {
+  const { state, trueMs, dating } = leaping({ newestMs: trueStartMs + 5 * hourMs });
+  expect(dating.look()).toBe(false);
+  state.upMs += 6 * hourMs;
+  const beforeMs = dating.nowMs();
+  expect(dating.look()).toBe(false);
+  expect(dating.nowMs()).toBeGreaterThanOrEqual(beforeMs);
+  expect(timeOnWire(dating.restate(dating.stamp(bodyAt(beforeMs))), trueMs())).toBe(trueMs());
+});
+
+it("after a power cut what was hours ahead of the clock that made it goes by that clock", () => {
+  const { state, settings, trueMs, dating } = leaping({ newestMs: trueStartMs + 5 * hourMs });
+  const body = dating.stamp(bodyAt(dating.nowMs()));
+  const madeMs = trueMs();
+  state.upMs += 10_000;
+  const nextStart = createDating({ ...settings, boot: "another", newestMs: body.untilMs });
+  expect(timeOnWire(nextStart.restate(body), trueMs())).toBeCloseTo(madeMs, -1);
+});
