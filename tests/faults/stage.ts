@@ -178,7 +178,8 @@ function createBoardPart(parts: BoardParts): Stage["board"] {
       started.once("exit", (code) => {
         if (child === started) crashes.push(`boards ended with ${code}`);
       });
-      await once(started, "message");
+      // One that ends at once is told as a crash, and nobody waits for its word.
+      await Promise.race([once(started, "message"), once(started, "exit")]);
     },
     stop: () => end("SIGTERM"),
     kill: () => end("SIGKILL"),

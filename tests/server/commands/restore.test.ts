@@ -55,11 +55,14 @@ function startBoard(mqttUrl: string): ChildProcess {
   return child;
 }
 
-async function backfilled(child: ChildProcess): Promise<void> {
-  for (;;) {
-    const [message] = (await once(child, "message")) as [{ kind: string }];
-    if (message.kind === "backfilled") return;
-  }
+/** False when it ended before. Of several messages that come in one go, only a listener that stays hears all. */
+function backfilled(child: ChildProcess): Promise<boolean> {
+  return new Promise((resolve) => {
+    child.once("exit", () => resolve(false));
+    child.on("message", (message) => {
+      if ((message as { kind: string }).kind === "backfilled") resolve(true);
+    });
+  });
 }
 
 const patient = { timeout: 150_000, interval: 50 };
@@ -91,7 +94,7 @@ test("after an older backup the boards send again all that is missing, and nothi
   expect(backedUp.errors).toBe("");
   const backup = backedUp.output.trim().split("\n").at(-1) ?? "";
   const atBackup = contentOf(backup);
-  await filled;
+  expect(await filled).toBe(true);
   await first.kill("SIGTERM");
   board.kill("SIGKILL");
   await once(board, "exit");
