@@ -23,10 +23,12 @@ async function run(): Promise<void> {
     const warned = await bucketWithWarning(demo.url);
     if (process.argv[2] === undefined) await takeForReadme(browser, demo.url);
     const bucket = warned?.id ?? "gatepost";
+    const batches = (await (await fetch(`${demo.url}/api/v1/batches`)).json()) as { id: number }[];
     const views = {
       ...Object.fromEntries(places.map(({ view }) => [view, hashFromRoute({ view })])),
       bucket: hashFromRoute({ view: "bucket", id: bucket }),
       tree: hashFromRoute({ view: "tree", id: warned?.tree?.id ?? bucket }),
+      labels: hashFromRoute({ view: "labels", id: String(batches[0]?.id) }),
     };
     for (const [size, viewport] of Object.entries({ phone, desktop })) {
       const page = await browser.newPage({ viewport });
