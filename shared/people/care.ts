@@ -19,7 +19,7 @@ export function formatBytes(bytes: number): string {
 }
 
 export function diskWords({ freeBytes, storeBytes }: Care["disk"]): string {
-  const free = freeBytes === null ? "room not to be told" : `${formatBytes(freeBytes)} free`;
+  const free = freeBytes === null ? "room not known" : `${formatBytes(freeBytes)} free`;
   return storeBytes === null ? free : `${free}, the database takes ${formatBytes(storeBytes)}`;
 }
 
@@ -36,7 +36,7 @@ export function backupWords({ backups, nowMs }: Pick<Care, "backups" | "nowMs">)
 const sameMs = 30_000;
 
 export function clockWords(clockAheadMs: number | null): string {
-  if (clockAheadMs === null) return "clock not to be told";
+  if (clockAheadMs === null) return "clock not known yet";
   if (Math.abs(clockAheadMs) < sameMs) return "clock agrees";
   const span = formatAge(Math.abs(clockAheadMs)).replace(/ ago$/, "");
   return `clock ${span} ${clockAheadMs > 0 ? "ahead" : "behind"}`;

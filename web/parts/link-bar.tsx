@@ -37,5 +37,5 @@ export function SimulatedLine({ page }: { page: PageFrame }) {
 }
 
 export function ViewerLine() {
-  return <p class="simulated">You came by a viewing link: look around, only the owner changes.</p>;
+  return <p class="simulated">You came by a viewing link: look around; changes are the owner’s.</p>;
 }

@@ -92,7 +92,7 @@ function PacedForm({ sketch, page, change }: Drawn & { change: Change }) {
       >
         Draw the sketch to this scale
       </button>
-      <button type="submit">Keep it for this way alone</button>
+      <button type="submit">Use it for this way alone</button>
     </Form>
   );
 }

@@ -20,11 +20,11 @@ it("sizes are short and never read 1000", () => {
 });
 
 it("what can't be told is said, and is no zero", () => {
-  expect(diskWords({ freeBytes: null, storeBytes: null })).toBe("room not to be told");
+  expect(diskWords({ freeBytes: null, storeBytes: null })).toBe("room not known");
   expect(diskWords({ freeBytes: 2e9, storeBytes: 1e6 })).toBe(
     "2.0 GB free, the database takes 1.0 MB",
   );
-  expect(clockWords(null)).toBe("clock not to be told");
+  expect(clockWords(null)).toBe("clock not known yet");
 });
 
 it("tells the newest backup, how many there are, and why the last try failed", () => {

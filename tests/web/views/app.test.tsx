@@ -83,10 +83,10 @@ it("asks for the passphrase before it shows anything", () => {
 
 it("tells who came by a viewing link that they may only look", () => {
   opened(sampleYard(), { signedIn: true, passphraseSet: true, role: "viewer" });
-  expect(screen.getByText(/only the owner changes/)).toBeTruthy();
+  expect(screen.getByText(/changes are the owner/)).toBeTruthy();
   cleanup();
   opened(sampleYard(), { signedIn: true, passphraseSet: true, role: "owner" });
-  expect(screen.queryByText(/only the owner changes/)).toBeNull();
+  expect(screen.queryByText(/changes are the owner/)).toBeNull();
 });
 
 it("puts the most urgent pail first", () => {
