@@ -89,7 +89,7 @@ export function App(props: { store: Store; door: Door; refresh: () => Promise<vo
     refresh,
   };
   return (
-    <div class={live ? "sheet" : "sheet is-stale"}>
+    <div class={sheetClass(live, page.mayChange)}>
       <LinkBar page={page} freshMs={state.freshMs} />
       {state.isOutdated && <NewerBar />}
       <Masthead page={page} route={route} />
@@ -101,6 +101,10 @@ export function App(props: { store: Store; door: Door; refresh: () => Promise<vo
       <Foot units={units} setUnits={setUnits} />
     </div>
   );
+}
+
+function sheetClass(live: boolean, mayChange: boolean): string {
+  return ["sheet", !live && "is-stale", !mayChange && "is-viewer"].filter(Boolean).join(" ");
 }
 
 type ViewParts = { page: PageFrame; route: Route; session: Session | undefined };

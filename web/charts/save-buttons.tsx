@@ -12,7 +12,7 @@ export function SaveButtons(props: {
 }) {
   const { name, figure, csv, ready } = props;
   return (
-    <p class="saves not-printed">
+    <p class="saves stays not-printed">
       <button
         type="button"
         class="quiet"

@@ -27,7 +27,7 @@ export function WindowBar({ window, legend }: { window: TimeWindow; legend: stri
 
 function MoveButtons({ window }: { window: TimeWindow }) {
   return (
-    <p class="moves">
+    <p class="moves stays">
       {moves.map(({ move, words, sign }) => (
         <button
           key={move}

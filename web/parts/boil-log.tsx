@@ -263,7 +263,7 @@ function PastBoil({
         <b>{formatMoment(boil.startedMs, page)}</b> {sumWords(boil, page)}
       </span>
       <span class="row-ways">
-        <button type="button" aria-expanded={isOpen} onClick={() => setOpen(!isOpen)}>
+        <button type="button" class="stays" aria-expanded={isOpen} onClick={() => setOpen(!isOpen)}>
           {isOpen ? "Fold" : "Unfold"}
         </button>
         <button

@@ -48,7 +48,7 @@ function Sheet({ page, batch }: { page: PageFrame; batch: Batch }) {
           />
         </label>
         <p class="row-ways">
-          <button type="button" onClick={() => print()}>
+          <button type="button" class="stays" onClick={() => print()}>
             Print
           </button>
           <a class="button is-quiet" href={hashFromRoute({ view: "boil" })}>

@@ -66,7 +66,7 @@ function Report({ page, season }: { page: PageFrame; season: Season }) {
         <SeasonReportPart page={page} report={value} />
       )}
       <p class="not-printed">
-        <button type="button" onClick={() => print()}>
+        <button type="button" class="stays" onClick={() => print()}>
           Print the report
         </button>
       </p>

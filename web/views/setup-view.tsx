@@ -178,7 +178,7 @@ function SignOut() {
     });
   return (
     <p>
-      <button type="button" class="quiet" onClick={leave}>
+      <button type="button" class="quiet stays" onClick={leave}>
         Sign out
       </button>
     </p>
