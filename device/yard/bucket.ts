@@ -21,7 +21,7 @@ export type Bucket = {
 };
 
 export function createBucket(settings: { capacityL: number }): Bucket {
-  // Ice would lower this to 0.917 of the capacity once frozen through; sap stays liquid for now.
+  // Ice would lower this to 0.917 of the capacity once frozen through: the simulated sap stays liquid.
   const fullG = settings.capacityL * sapGPerL;
   const totals = { inG: 0, collectedG: 0, lostG: 0 };
   let sapG = 0;

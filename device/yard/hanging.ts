@@ -1,6 +1,7 @@
 // A bucket as it hangs on its cell: filled by the tree, touched by people, weighed by the cell.
 import { type Bucket, createBucket } from "./bucket.ts";
 import type { TouchEdge } from "./handling.ts";
+import type { Lid } from "./lid.ts";
 import type { SimulatedBucket } from "./plan.ts";
 import type { Tape, TruthRecord } from "./truth.ts";
 
@@ -18,7 +19,10 @@ export type Hanging = {
 
 type EventKind = Exclude<TruthRecord["kind"], "reading">;
 
-export function createHanging(planned: SimulatedBucket, tape: Tape | undefined): Hanging {
+export function createHanging(
+  planned: SimulatedBucket,
+  { lid, tape }: { lid: Lid; tape: Tape | undefined },
+): Hanging {
   const { board, cell } = planned;
   const bucket = createBucket(planned);
   let pressingG = 0;
@@ -32,13 +36,15 @@ export function createHanging(planned: SimulatedBucket, tape: Tape | undefined):
     return false;
   }
 
-  function takeOff({ atMs, begins, touch }: TouchEdge): boolean {
-    const gathers = touch.kind === "gather";
-    if (begins) {
-      if (!gathers || bucket.sapG() > worthGatheringG) bucket.lift();
-      return false;
-    }
-    if (!bucket.isAway()) return false;
+  function takeOff(edge: TouchEdge): boolean {
+    const gathers = edge.touch.kind === "gather";
+    if (!edge.begins) return bucket.isAway() && hangBack(edge, gathers);
+    if (!gathers || bucket.sapG() > worthGatheringG) bucket.lift();
+    return false;
+  }
+
+  function hangBack({ atMs, touch }: TouchEdge, gathers: boolean): true {
+    if (gathers) lid.shed();
     tell(gathers ? "gathered" : "lifted", atMs, gathers ? bucket.empty(touch.massG) : 0);
     bucket.hangBack();
     return true;
@@ -46,7 +52,8 @@ export function createHanging(planned: SimulatedBucket, tape: Tape | undefined):
 
   return {
     bucket,
-    grossG: () => (bucket.isAway() ? 0 : planned.emptyKg * 1000 + bucket.sapG() + pressingG),
+    grossG: () =>
+      bucket.isAway() ? 0 : planned.emptyKg * 1000 + bucket.sapG() + lid.snowG() + pressingG,
     fill(massG, untilMs) {
       const { lostG } = bucket.add(massG);
       if (lostG > 0 && !brimming) tell("brimmed", untilMs, lostG);

@@ -7,6 +7,7 @@ import { createCell } from "./cell.ts";
 import { createFreezeTree } from "./freeze-tree.ts";
 import { createTouchEdges } from "./handling.ts";
 import { createHanging } from "./hanging.ts";
+import { createLid, isSnow } from "./lid.ts";
 import type { SimulatedBucket } from "./plan.ts";
 import { subSeed } from "./random.ts";
 import type { Tree } from "./tree.ts";
@@ -45,7 +46,8 @@ export function createStation(settings: StationSettings): Station {
   const create = planned.kind === "bump" ? createBumpTree : createFreezeTree;
   const tree = create({ seed, vigourL: planned.vigourL, taps: planned.taps });
   const cell = createCell({ seed, calibration: settings.calibration });
-  const hanging = createHanging(planned, tape);
+  const lid = createLid();
+  const hanging = createHanging(planned, { lid, tape });
   const edges = createTouchEdges(settings);
   let atMs = settings.startMs;
   let nextStepMs = Math.floor(settings.startMs / stepMs) * stepMs - warmUpMs;
@@ -55,7 +57,8 @@ export function createStation(settings: StationSettings): Station {
   function step(): void {
     const now = weather.at(nextStepMs);
     flowGPerH = stepTree(tree, settings, nextStepMs);
-    inflowGPerH = flowGPerH + now.rainMmPerH * rainGPerMm;
+    inflowGPerH = flowGPerH + (isSnow(now) ? 0 : now.rainMmPerH * rainGPerMm);
+    lid.step(now, stepH);
     cell.step(now, hanging.grossG(), stepH);
     nextStepMs += stepMs;
   }
@@ -88,7 +91,8 @@ export function createStation(settings: StationSettings): Station {
       const grossG = hanging.grossG();
       const { board, cell: cellName } = planned;
       const sapG = hanging.bucket.sapG();
-      tape?.({ kind: "reading", atMs: askedMs, board, cell: cellName, sapG, grossG, flowGPerH });
+      const truth = { sapG, snowG: lid.snowG(), grossG, flowGPerH };
+      tape?.({ kind: "reading", atMs: askedMs, board, cell: cellName, ...truth });
       return cell.window(weather.at(askedMs), grossG);
     },
     totals: () => hanging.bucket.totals(),

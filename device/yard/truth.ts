@@ -7,6 +7,8 @@ export type TruthRecord =
       board: string;
       cell: string;
       sapG: number;
+      /** On the lid. */
+      snowG: number;
       grossG: number;
       flowGPerH: number;
     }
