@@ -15,7 +15,7 @@ export type BucketReading = {
   atMs: number;
   /** Gross weight on the cell; a bare cell weighs 0. */
   massG: number;
-  airC?: number;
+  airC?: number | undefined;
   /** Hour of the yard's own day, 0 up to 24; the sun is told by it. */
   localHour?: number;
 };

@@ -43,10 +43,8 @@ export function asHeard(parts: HearParts, piece: Piece): BucketReading[] {
   return piece.readings.map(({ atMs, massG }) => {
     while ((air[index + 1]?.atMs ?? never) <= atMs) index += 1;
     const held = air[index];
-    const heard = { atMs, massG, localHour: localHour(atMs, timeZone) };
-    return held !== undefined && atMs - held.atMs <= airHoldsMs
-      ? { ...heard, airC: held.tempC }
-      : heard;
+    const airC = held !== undefined && atMs - held.atMs <= airHoldsMs ? held.tempC : undefined;
+    return { atMs, massG, airC, localHour: localHour(atMs, timeZone) };
   });
 }
 

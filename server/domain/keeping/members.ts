@@ -74,7 +74,7 @@ export function memberWallCount(member: number, washed: boolean): number {
 
 /** The seventh highest of the members' values: the one whose crossing is the early tenth percentile. */
 export function earlyOf(values: readonly number[]): number {
-  return Float64Array.from(values).sort().at(-earlyRank) ?? Number.NEGATIVE_INFINITY;
+  return new Float64Array(values).sort().at(-earlyRank) ?? Number.NEGATIVE_INFINITY;
 }
 
 /** How far a count per mL has come from fresh to boil-by on the log scale, 0-1. */
