@@ -2,7 +2,8 @@
 
 export type Commits = { commitMs: number; commitBeforeMs: number; caughtUpMs: number };
 
-const thickMs = 100;
+/** Fifty buckets that each weigh by themselves every five seconds come 100 ms apart: that is not thick. */
+const thickMs = 60;
 const longestRestMs = 500;
 
 /**
