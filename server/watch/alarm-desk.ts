@@ -27,31 +27,42 @@ export type AlarmDeskParts = {
 type Kept = { episode: Episode; lastNotice: SentNotice | null };
 type OpenAlarm = Kept & { id: number; seenAtMs: number | null };
 
-type Desk = AlarmDeskParts & { open: OpenAlarm[] };
+type Desk = AlarmDeskParts & {
+  open: OpenAlarm[];
+  /** What was written last is undone: only the store knows which are open. */
+  isUndone: boolean;
+};
 
 export type AlarmDesk = ReturnType<typeof createAlarmDesk>;
 
 export function createAlarmDesk(parts: AlarmDeskParts) {
-  const desk: Desk = { ...parts, open: [] };
-  const of = (subject: string) => desk.open.filter(({ episode }) => episode.subject === subject);
+  const desk: Desk = { ...parts, open: [], isUndone: false };
+  const of = (subject: string) => openOf(desk).filter(({ episode }) => episode.subject === subject);
   return {
     start(): void {
       desk.open = parts.alarms.listOpen().map(openAlarmFrom);
     },
-    /** Looks at some subjects at a time that their situations speak of; true when anything changed. */
+    /** The transaction in which it looked last is undone. */
+    undone(): void {
+      desk.isUndone = true;
+    },
+    /**
+     * Looks at some subjects at a time that their situations speak of; true when anything changed. To
+     * be called in a transaction, and `undone` when that fails.
+     */
     look: (subjects: ReadonlySet<string>, situations: Situations, atMs: number): boolean =>
       look(desk, { subjects, situations, atMs }),
     /** Sends what is due now. */
     notify(nowMs: number, pausedUntilMs: number | null): void {
-      for (const alarm of desk.open) notify(desk, alarm, { nowMs, pausedUntilMs });
+      for (const alarm of openOf(desk)) notify(desk, alarm, { nowMs, pausedUntilMs });
       desk.tellPeople?.(desk.open, { nowMs, pausedUntilMs });
     },
     kindsOf: (subject: string): AlarmKind[] => of(subject).map(({ episode }) => episode.kind),
     /** Those open now, as the page shows them. */
-    list: (): AlarmView[] => desk.open.map(viewFrom),
+    list: (): AlarmView[] => openOf(desk).map(viewFrom),
     markSeen(id: number, atMs: number): void {
       parts.alarms.markSeen(id, atMs);
-      for (const alarm of desk.open) if (alarm.id === id) alarm.seenAtMs ??= atMs;
+      for (const alarm of openOf(desk)) if (alarm.id === id) alarm.seenAtMs ??= atMs;
     },
     /** A broker that was started anew knows of no alarm: says again how each bucket is. */
     publishAll(bucketIds: readonly string[]): void {
@@ -60,13 +71,24 @@ export function createAlarmDesk(parts: AlarmDeskParts) {
   };
 }
 
+function openOf(desk: Desk): OpenAlarm[] {
+  if (!desk.isUndone) return desk.open;
+  const before = desk.open;
+  desk.open = desk.alarms.listOpen().map(openAlarmFrom);
+  desk.isUndone = false;
+  // What was said of them was said too early.
+  const told = new Set([...before, ...desk.open].map(({ episode }) => episode.subject));
+  for (const subject of told) publish(desk, subject);
+  return desk.open;
+}
+
 function look(
   desk: Desk,
   looked: { subjects: ReadonlySet<string>; situations: Situations; atMs: number },
 ): boolean {
   const { subjects, situations, atMs } = looked;
   const isLookedAt = ({ episode }: OpenAlarm) => subjects.has(episode.subject);
-  const before = desk.open.filter(isLookedAt);
+  const before = openOf(desk).filter(isLookedAt);
   const episodes = before.map(({ episode }) => episode);
   const step = stepEpisodes(episodes, situations, atMs);
   for (const cleared of step.cleared) desk.alarms.clear(find(before, cleared)?.id ?? -1, atMs);
@@ -91,8 +113,10 @@ function notify(
   const { episode, lastNotice } = alarm;
   const reader = { settings: desk.settings(), timeZone: desk.timeZone() };
   if (noticeDue({ episode, lastNotice, nowMs, pausedUntilMs, ...reader }) !== "send") return;
-  alarm.lastNotice = sentNotice(episode, nowMs);
-  write(desk, alarm);
+  // What couldn't be written is not sent: it is tried again with the next look.
+  const sent = sentNotice(episode, nowMs);
+  write(desk, { ...alarm, lastNotice: sent });
+  alarm.lastNotice = sent;
   const { kind, subject, severity, text } = episode;
   desk.sendNotice({ kind, subject, severity, text, atMs: nowMs });
 }
@@ -115,7 +139,7 @@ function newAlarm({ kind, subject, severity, raisedAtMs, text, brim }: Episode) 
 
 /** What is wrong with one bucket now, for whoever listens on its topic. */
 function publish(desk: Desk, bucketId: string): void {
-  const own = desk.open.filter(({ episode }) => episode.subject === bucketId);
+  const own = openOf(desk).filter(({ episode }) => episode.subject === bucketId);
   const kinds = own.map(({ episode }) => episode.kind);
   const text = own.map(({ episode }) => episode.text).join("; ");
   desk.publishNote(bucketId, own.length === 0 ? undefined : { v: 1, kinds, text });

@@ -2,12 +2,19 @@
 import type { Clock } from "../../shared/clock.ts";
 import type { YardView } from "../../shared/wire/api.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
+import type { Log } from "../log.ts";
 import type { AlarmDesk } from "./alarm-desk.ts";
 import type { Roll } from "./roll.ts";
 import type { Views } from "./views.ts";
 import type { Watched } from "./watched.ts";
 
-export type AnnouncerParts = { clock: Clock; roll: Roll; alarmDesk: AlarmDesk; views: Views };
+export type AnnouncerParts = {
+  clock: Clock;
+  log: Log;
+  roll: Roll;
+  alarmDesk: AlarmDesk;
+  views: Views;
+};
 
 type Due = {
   yard: boolean;
@@ -104,7 +111,20 @@ function nothingDue(): Due {
 function schedule(inside: Announcing): void {
   if (inside.listeners.size === 0) return;
   const sinceMs = performance.now() - inside.saidMs;
-  inside.timer ??= setTimeout(() => say(inside), Math.max(0, shortestPauseMs - sinceMs));
+  inside.timer ??= setTimeout(() => trySaying(inside), Math.max(0, shortestPauseMs - sinceMs));
+}
+
+function trySaying(inside: Announcing): void {
+  const { gone } = inside.due;
+  try {
+    say(inside);
+  } catch (error) {
+    // A store that can't be read must not end the server: with the next change all is told.
+    inside.log.error("pages not told", { problem: String(error) });
+    const all = { yard: true, boards: true, vessels: true, alarms: true };
+    inside.due = { ...all, gone, buckets: new Set(inside.roll.all()) };
+    inside.toldBoards.clear();
+  }
 }
 
 function say(inside: Announcing): void {

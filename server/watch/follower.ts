@@ -9,6 +9,7 @@ import type { Announcer } from "./announcer.ts";
 import { type CatchUp, type CatchUpParts, createCatchUp } from "./catch-up.ts";
 import { createDayBook, type DayBook } from "./day-book.ts";
 import { keepGathering } from "./keep-gathering.ts";
+import { goBack, type News, takeNews } from "./news.ts";
 import type { RainDesk } from "./rain-desk.ts";
 import { restFrom } from "./rest.ts";
 import type { Roll } from "./roll.ts";
@@ -30,29 +31,32 @@ export type FollowerParts = Pick<CatchUpParts, "readings" | "boards" | "tracks">
   wets: WetStore;
   rainDesk: RainDesk;
   timeZone: () => string;
+  /** Real time until readings that could not be followed are gone through again. */
+  retryMs?: number;
+  /** What was written in a slice is undone: what the desks remember of it is not so. */
+  undone: () => void;
 };
 
-type Following = FollowerParts & {
-  dayBook: DayBook;
-  catchUp: CatchUp;
-  /** Buckets with readings not gone through yet. */
-  behind: Set<Watched>;
-  waiting: (() => void)[];
-  turn: NodeJS.Immediate | undefined;
-  rest: NodeJS.Timeout | undefined;
-  /** Real times of the last commit, of the one before it, and of the moment when nothing was behind any more. */
-  commitMs: number;
-  commitBeforeMs: number;
-  caughtUpMs: number;
-  retry: NodeJS.Timeout | undefined;
-  /** Buckets whose judgement no longer holds although no reading came. */
-  outdated: Set<Watched>;
-  /** Cells heard that no record speaks of; forgotten when records change. */
-  strangers: Set<number>;
-};
+type Following = FollowerParts &
+  News & {
+    dayBook: DayBook;
+    catchUp: CatchUp;
+    /** What was gone through is undone: buckets are to be taken up at their last checkpoints. */
+    isUndone: boolean;
+    waiting: (() => void)[];
+    turn: NodeJS.Immediate | undefined;
+    rest: NodeJS.Timeout | undefined;
+    /** Real times of the last commit, of the one before it, and of the moment when nothing was behind any more. */
+    commitMs: number;
+    commitBeforeMs: number;
+    caughtUpMs: number;
+    retry: NodeJS.Timeout | undefined;
+    /** Buckets whose judgement no longer holds although no reading came. */
+    outdated: Set<Watched>;
+  };
 
 const sliceMs = 25;
-const retryMs = 2000;
+const usualRetryMs = 2000;
 const backlogMs = 3_600_000;
 const oldMs = 24 * 3_600_000;
 const judgeOldEveryMs = 2 * 3_600_000;
@@ -76,6 +80,8 @@ export function createFollower(parts: FollowerParts) {
     ...parts,
     dayBook,
     catchUp,
+    news: [],
+    isUndone: false,
     behind: new Set(),
     outdated: new Set(),
     waiting: [],
@@ -110,22 +116,22 @@ export function createFollower(parts: FollowerParts) {
       inside.rest = undefined;
     },
     settled(): Promise<void> {
-      if (inside.behind.size === 0 && inside.turn === undefined) return Promise.resolve();
+      if (isSettled(inside)) return Promise.resolve();
       return new Promise((resolve) => inside.waiting.push(resolve));
     },
   };
 }
 
 function committed(inside: Following, batch: Committed[]): void {
-  for (const { board, cells, probes } of batch) {
-    for (const { cellKey, fromMs } of cells) {
-      for (const watched of watchedOn(inside, cellKey)) follow(inside, watched, fromMs);
-    }
-    if (probes !== undefined) lookBackForAir(inside, board, probes.fromMs);
-  }
+  // Looked at in its turn, where a store that can't be read is tried again.
+  inside.news.push(...batch);
   inside.commitBeforeMs = inside.commitMs;
   inside.commitMs = performance.now();
   scheduleWithRest(inside);
+}
+
+function isSettled({ news, behind, isUndone, turn }: Following): boolean {
+  return news.length === 0 && behind.size === 0 && !isUndone && turn === undefined;
 }
 
 function scheduleWithRest(inside: Following): void {
@@ -141,35 +147,6 @@ function scheduleWithRest(inside: Following): void {
   }, restMs);
 }
 
-/** A reading older than what was gone through sends the bucket back to before it. */
-function follow(inside: Following, watched: Watched, fromMs: number): void {
-  if (fromMs <= (watched.track.atMs ?? 0)) goBack(inside, watched, fromMs);
-  inside.behind.add(watched);
-}
-
-function goBack(inside: Following, watched: Watched, fromMs: number): void {
-  watched.againFromMs = Math.min(watched.againFromMs ?? newestMs, fromMs);
-  inside.behind.add(watched);
-}
-
-/** A cell may be heard for the first time after a bucket was said to hang on it. */
-function watchedOn({ roll, strangers }: Following, cellKey: number): readonly Watched[] {
-  const found = roll.onCell(cellKey);
-  if (found.length > 0 || strangers.has(cellKey)) return found;
-  roll.reload();
-  const foundNow = roll.onCell(cellKey);
-  if (foundNow.length === 0) strangers.add(cellKey);
-  return foundNow;
-}
-
-/** A temperature older than readings already gone through changes what they meant. */
-function lookBackForAir(inside: Following, board: string, fromMs: number): void {
-  for (const watched of inside.roll.all()) {
-    const isOnBoard = watched.bucket.cell?.startsWith(`${board}/`) === true;
-    if (isOnBoard && fromMs <= (watched.track.atMs ?? 0)) goBack(inside, watched, fromMs);
-  }
-}
-
 function schedule(inside: Following): void {
   inside.turn ??= setImmediate(() => takeTurn(inside));
 }
@@ -179,12 +156,17 @@ function takeTurn(inside: Following): void {
   // With the buckets and not before them, or a page would get the two one after the other.
   inside.announcer.boardsChanged();
   try {
-    inside.sqlite.transaction(() => goThroughSlice(inside))();
+    if (inside.isUndone) resumeAll(inside);
+    inside.isUndone = false;
+    takeNews(inside);
+    inTransaction(inside);
   } catch (error) {
     // What the slice wrote is undone: back to the last checkpoints, a little later.
     inside.log.error("readings not followed", { problem: String(error) });
-    resumeAll(inside);
-    inside.retry = setTimeout(() => schedule(inside), retryMs);
+    inside.isUndone = true;
+    inside.undone();
+    clearTimeout(inside.retry);
+    inside.retry = setTimeout(() => schedule(inside), inside.retryMs ?? usualRetryMs);
     return;
   }
   if (inside.behind.size > 0) {
@@ -193,6 +175,17 @@ function takeTurn(inside: Following): void {
   }
   inside.caughtUpMs = performance.now();
   for (const resolve of inside.waiting.splice(0)) resolve();
+}
+
+/** One slice. How far buckets are to go back is known to nobody else: what is undone has to be done again. */
+function inTransaction(inside: Following): void {
+  const again = [...inside.behind].map((watched) => [watched, watched.againFromMs] as const);
+  try {
+    inside.sqlite.transaction(() => goThroughSlice(inside))();
+  } catch (error) {
+    for (const [watched, againFromMs] of again) watched.againFromMs = againFromMs;
+    throw error;
+  }
 }
 
 function resumeAll(inside: Following): void {

@@ -50,6 +50,8 @@ export function createRecordDesk(parts: RecordDeskParts) {
       write(parts, judged, hourMs);
       closeDue(parts, judged);
     },
+    /** What was written down last may be undone. */
+    undone: () => saidMs.clear(),
     record: (nowMs: number): WarningRecord => recordOf(parts, nowMs),
   };
 }

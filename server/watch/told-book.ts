@@ -16,6 +16,9 @@ export function createToldBook({ told }: { told: ToldStore }) {
   let calibrations = { withOutlook: uncalibrated, without: uncalibrated };
   const learn = (nowMs: number, hasOutlook: boolean): Calibration =>
     calibrationFrom(told.listClosed({ hasOutlook, sinceMs: nowMs - rememberedMs }));
+  const slotOf = (atMs: number) => Math.floor(atMs / keepEveryMs);
+  const keptSlotOf = (bucketId: string) =>
+    keptSlots.get(bucketId) ?? slotOf(told.newestMs(bucketId) ?? 0);
   return {
     calibration(nowMs: number, hasOutlook: boolean): Calibration {
       const today = Math.floor(nowMs / msPerDay);
@@ -27,10 +30,15 @@ export function createToldBook({ told }: { told: ToldStore }) {
       }
       return hasOutlook ? calibrations.withOutlook : calibrations.without;
     },
+    /** What was kept or booked last may be undone. */
+    undone(): void {
+      keptSlots.clear();
+      day = Number.NaN;
+    },
     /** The first forecast in each three hours. */
     keep(bucketId: string, { atMs, outlook, told: latest }: Assessment): void {
-      const slot = Math.floor(atMs / keepEveryMs);
-      if (latest === null || slot <= (keptSlots.get(bucketId) ?? 0)) return;
+      const slot = slotOf(atMs);
+      if (latest === null || slot <= keptSlotOf(bucketId)) return;
       keptSlots.set(bucketId, slot);
       const hasOutlook = outlook === "used";
       for (const lead of latest) told.put({ bucketId, atMs, hasOutlook, ...lead });

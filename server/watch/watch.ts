@@ -132,6 +132,7 @@ export type WatchParts = RollParts &
     simulated: boolean;
     freeBytes: () => number | null;
     care?: () => CareSituation;
+    retryMs?: number;
   };
 
 const tickMs = 1000;
@@ -143,9 +144,13 @@ export function createWatch(parts: WatchParts): Watch {
   const desks = createDesks({ ...parts, timeZone });
   const { roll, alarmDesk, yardDesk, vesselDesk, record, season } = desks;
   const views = createViews({ ...parts, ...desks, timeZone, setTimeZone });
-  const announcer = createAnnouncer({ clock, roll, alarmDesk, views });
-  const follower = createFollower({ ...parts, ...desks, announcer, timeZone });
-  const look = createLook({ clock, log: parts.log, follower, ...desks, announcer });
+  const announcer = createAnnouncer({ ...parts, roll, alarmDesk, views });
+  const undone = () => {
+    yardDesk.undone();
+    vesselDesk.changed();
+  };
+  const follower = createFollower({ ...parts, ...desks, announcer, timeZone, undone });
+  const look = createLook({ ...parts, follower, ...desks, announcer, undone });
   const recordsChanged: Watch["recordsChanged"] = (change) => {
     yardDesk.settingsChanged();
     yardDesk.outlookChanged();
@@ -258,6 +263,7 @@ function requireBucket(roll: Roll, bucketId: string): Watched {
 
 /** What the passing of time alone brings: silence, boil-by drawing near, notices that were held. */
 function createLook(parts: {
+  sqlite: Sqlite;
   clock: Clock;
   log: Log;
   follower: Follower;
@@ -265,24 +271,26 @@ function createLook(parts: {
   alarmDesk: AlarmDesk;
   vesselDesk: VesselDesk;
   announcer: Announcer;
+  undone: () => void;
 }): () => void {
   const { announcer, alarmDesk } = parts;
-  const look = () => {
-    const nowMs = parts.clock.nowMs();
+  const judge = parts.sqlite.transaction((nowMs: number) => {
     parts.follower.judgeQuiet(nowMs);
     if (parts.yardDesk.judgeBoards(nowMs)) announcer.alarmsChanged();
     const vessels = parts.vesselDesk.judge(nowMs);
     if (vessels.alarmsChanged) announcer.alarmsChanged();
     if (vessels.viewsChanged) announcer.vesselsChanged();
-    alarmDesk.notify(nowMs, announcer.pausedUntilMs());
-    announcer.timePassed();
-  };
+  });
   return () => {
+    const nowMs = parts.clock.nowMs();
     try {
-      look();
+      judge(nowMs);
+      alarmDesk.notify(nowMs, announcer.pausedUntilMs());
+      announcer.timePassed();
     } catch (error) {
       // A store that can't be written must not end the server: it is tried again with the next look.
       parts.log.error("yard not looked at", { problem: String(error) });
+      parts.undone();
     }
   };
 }

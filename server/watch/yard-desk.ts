@@ -32,7 +32,7 @@ export type YardDeskParts = {
   freeBytes: () => number | null;
   /** Left out in parts of the program that don't mind the server. */
   care?: () => CareSituation;
-  record: Pick<RecordDesk, "judged">;
+  record: Pick<RecordDesk, "judged" | "undone">;
   season: SeasonDesk;
 };
 
@@ -76,6 +76,12 @@ export function createYardDesk(parts: YardDeskParts) {
     },
     outlookChanged(): void {
       desk.outlookAt = undefined;
+    },
+    /** The transaction in which it judged last is undone. */
+    undone(): void {
+      desk.alarmDesk.undone();
+      desk.record.undone();
+      desk.toldBook.undone();
     },
   };
 }

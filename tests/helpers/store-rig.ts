@@ -22,6 +22,9 @@ export function createTestClock() {
     advance(byMs: number) {
       nowMs += byMs;
     },
+    set(toMs: number) {
+      nowMs = toMs;
+    },
   };
 }
 

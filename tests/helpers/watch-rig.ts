@@ -21,6 +21,7 @@ export function openWatchRig(folder = ":memory:") {
     timeZone: "America/Toronto",
     simulated: false,
     freeBytes: () => 1e12,
+    retryMs: 1,
     sendNotice: (notice) => notices.push(notice),
     publishNote: (bucketId, note) => notes.set(bucketId, note),
   });
