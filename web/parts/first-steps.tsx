@@ -11,7 +11,7 @@ import type { Tree } from "../../shared/wire/records.ts";
 import { useAsked } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { hashFromRoute } from "../routes.ts";
-import { NewCellForm } from "./new-cell-form.tsx";
+import { NewBucketForm } from "./new-cell-form.tsx";
 
 export function FirstSteps({ page }: { page: PageFrame }) {
   const { boards, buckets } = page.yard;
@@ -124,7 +124,7 @@ function Hang({ page }: { page: PageFrame }) {
   if (first === undefined) return null;
   return (
     <>
-      <NewCellForm cell={first} trees={value ?? []} page={page} />
+      <NewBucketForm cell={first} trees={value ?? []} page={page} />
       {cells.length > 1 && (
         <p>
           <a href={hashFromRoute({ view: "setup" })}>All {cells.length} cells are under Set-up</a>

@@ -1,4 +1,4 @@
-// A cell that weighs something nobody has named: whose bucket is it?
+// A new bucket: on a cell that weighs something nobody has named, or on none, looked at and written down by hand.
 import { useRef, useState } from "preact/hooks";
 import { formatMass } from "../../shared/people/format.ts";
 import { quantities } from "../../shared/quantities.ts";
@@ -24,7 +24,7 @@ type Figures = { capacityL: number; emptyKg: number; sinceMs: number | null };
 const usualCapacityL = 12;
 
 export type NewBucket = Figures & {
-  cell: string;
+  cell: string | null;
   treeId: string | undefined;
   label: string;
   taps: number;
@@ -34,7 +34,7 @@ export type NewBucket = Figures & {
 export function newBucketFrom(
   filled: Filled,
   figures: Figures,
-  cell: string,
+  cell: string | null,
 ): NewBucket | undefined {
   const label = filled.label.trim();
   if (label === "") return undefined;
@@ -69,46 +69,28 @@ async function makeBucket(bucket: NewBucket, made: Made, takenIds: string[]): Pr
   await callApi("POST", "/buckets", body);
 }
 
-export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; page: PageFrame }) {
-  const { units, nowMs, timeZone } = page;
-  const [filled, setFilled] = useState<Filled>({ treeId: "", label: "", taps: "1" });
-  const before = page.yard.buckets[0]?.capacityL ?? usualCapacityL;
-  const capacity = useEntry({ quantity: quantities.capacityL, units, before });
-  const empty = useEntry({ quantity: quantities.emptyKg, units });
-  const since = useMoment({ nowMs, timeZone, optional: true });
-  const made = useRef<Made>({ tapIds: [] });
-  const sending = useSending();
-  const set = (part: keyof Filled) => (text: string) =>
-    setFilled((before) => ({ ...before, [part]: text }));
-  const send = () => {
-    if (!areRight([capacity, empty, since])) return;
-    const figures = {
-      capacityL: capacity.value ?? before,
-      emptyKg: empty.value ?? 0,
-      sinceMs: since.value ?? null,
-    };
-    const bucket = newBucketFrom(filled, figures, cell.cell);
-    if (bucket === undefined) return;
-    const same = sameNameWords(bucket.label, page.yard.buckets);
-    const wrong = same ?? tooHeavyWords(cell, figures.emptyKg, units);
-    if (wrong !== undefined) return sending.refuse(wrong);
-    sending.send(async () => {
-      const takenIds = page.yard.buckets.flatMap(({ tapIds }) => tapIds);
-      await makeBucket(bucket, made.current ?? { tapIds: [] }, takenIds);
-      await page.refresh();
-    }, "Hung");
-  };
+const blank: Filled = { treeId: "", label: "", taps: "1" };
+
+type NewBucketProps = {
+  /** Null for a bucket that no cell weighs. */
+  cell: Cell | null;
+  trees: Tree[];
+  page: PageFrame;
+};
+
+export function NewBucketForm({ cell, trees, page }: NewBucketProps) {
+  const { filled, set, entries, sending, send } = useNewBucket({ cell, page });
   return (
     <section class="new-cell">
-      <Form send={send} label={`Bucket on ${cell.cell}`}>
-        <Fields filled={filled} set={set} trees={trees} entries={{ capacity, empty, since }} />
-        {cell.massKg !== null && (
+      <Form send={send} label={cell === null ? "Bucket without a cell" : `Bucket on ${cell.cell}`}>
+        <Fields {...{ filled, set, trees, entries }} isWeighed={cell !== null} />
+        {cell !== null && cell.massKg !== null && (
           <button
             type="button"
             class="quiet"
-            onClick={() => empty.set(massText(cell.massKg ?? 0, units))}
+            onClick={() => entries.empty.set(massText(cell.massKg ?? 0, page.units))}
           >
-            It hangs empty now: use {formatMass(cell.massKg, units)}
+            It hangs empty now: use {formatMass(cell.massKg, page.units)}
           </button>
         )}
         <button type="submit" disabled={sending.busy}>
@@ -118,6 +100,45 @@ export function NewCellForm({ cell, trees, page }: { cell: Cell; trees: Tree[]; 
       </Form>
     </section>
   );
+}
+
+function useNewBucket({ cell, page }: Omit<NewBucketProps, "trees">) {
+  const { units, nowMs, timeZone } = page;
+  const [filled, setFilled] = useState<Filled>(blank);
+  const before = page.yard.buckets[0]?.capacityL ?? usualCapacityL;
+  const capacity = useEntry({ quantity: quantities.capacityL, units, before });
+  const empty = useEntry({ quantity: quantities.emptyKg, units, optional: cell === null });
+  const since = useMoment({ nowMs, timeZone, optional: true });
+  const made = useRef<Made>({ tapIds: [] });
+  const sending = useSending();
+  const set = (part: keyof Filled) => (text: string) =>
+    setFilled((before) => ({ ...before, [part]: text }));
+  const send = () => {
+    if (!areRight([capacity, empty, since])) return;
+    const figures = {
+      capacityL: capacity.value ?? before,
+      emptyKg: empty.value ?? quantities.emptyKg.usual,
+      sinceMs: since.value ?? null,
+    };
+    const bucket = newBucketFrom(filled, figures, cell?.cell ?? null);
+    if (bucket === undefined) return;
+    const wrong = wrongWords(bucket, { cell, page });
+    if (wrong !== undefined) return sending.refuse(wrong);
+    sending.send(async () => {
+      const takenIds = page.yard.buckets.flatMap(({ tapIds }) => tapIds);
+      await makeBucket(bucket, made.current ?? { tapIds: [] }, takenIds);
+      await page.refresh();
+      made.current = { tapIds: [] };
+      setFilled(blank);
+    }, "Hung");
+  };
+  return { filled, set, entries: { capacity, empty, since }, sending, send };
+}
+
+function wrongWords(bucket: NewBucket, { cell, page }: Omit<NewBucketProps, "trees">) {
+  const same = sameNameWords(bucket.label, page.yard.buckets);
+  if (same !== undefined || cell === null) return same;
+  return tooHeavyWords(cell, bucket.emptyKg, page.units);
 }
 
 // What hangs there can't be lighter than the bucket alone, but for what a cell may be off by.
@@ -149,8 +170,9 @@ function Fields(props: {
   set: (part: keyof Filled) => (text: string) => void;
   trees: Tree[];
   entries: { capacity: Entry; empty: Entry; since: Moment };
+  isWeighed: boolean;
 }) {
-  const { filled, set, trees, entries } = props;
+  const { filled, set, trees, entries, isWeighed } = props;
   const choices = [
     { value: "", words: "a new tree" },
     ...trees.map(({ id, label }) => ({ value: id, words: label })),
@@ -173,8 +195,14 @@ function Fields(props: {
         choices={["1", "2", "3", "4"].map((value) => ({ value, words: value }))}
       />
       <EntryField label="Holds up to the rim" entry={entries.capacity} />
-      <EntryField label="Empty bucket weighs" entry={entries.empty} />
-      <MomentField label="Hung since (empty: first heard)" moment={entries.since} />
+      <EntryField
+        label={isWeighed ? "Empty bucket weighs" : "Empty bucket weighs (if known)"}
+        entry={entries.empty}
+      />
+      <MomentField
+        label={isWeighed ? "Hung since (empty: first heard)" : "Hung since (empty: now)"}
+        moment={entries.since}
+      />
     </>
   );
 }

@@ -18,7 +18,7 @@ import type { PageFrame } from "../page-frame.ts";
 import { AskedButton } from "../parts/asked-button.tsx";
 import { BoardCells } from "../parts/board-cells.tsx";
 import { ParkButton } from "../parts/bucket-form.tsx";
-import { cellWords, NewCellForm } from "../parts/new-cell-form.tsx";
+import { cellWords, NewBucketForm } from "../parts/new-cell-form.tsx";
 import { NoticePeople } from "../parts/notice-people.tsx";
 import { NoticesSection } from "../parts/notices-form.tsx";
 import { Outcome } from "../parts/outcome.tsx";
@@ -36,7 +36,7 @@ export function SetupPage({ page, session }: { page: PageFrame; session: Session
     <>
       {boards.length === 0 && <FirstSteps page={page} />}
       <NewCells page={page} />
-      {buckets.length > 0 && <Buckets page={page} />}
+      {(buckets.length > 0 || page.mayChange) && <Buckets page={page} />}
       {boards.length > 0 && (
         <section>
           <h2>Boards</h2>
@@ -76,7 +76,7 @@ function NewCells({ page }: { page: PageFrame }) {
       {cells.map((cell, index) => (
         <details key={cell.cell} class="fold" open={index === 0}>
           <summary>{cellWords(cell, page.units)}</summary>
-          <NewCellForm cell={cell} trees={value ?? []} page={page} />
+          <NewBucketForm cell={cell} trees={value ?? []} page={page} />
         </details>
       ))}
     </section>
@@ -92,7 +92,19 @@ function Buckets({ page }: { page: PageFrame }) {
           <BucketRow key={bucket.id} bucket={bucket} page={page} />
         ))}
       </ul>
+      {page.mayChange && <WithoutCell page={page} />}
     </section>
+  );
+}
+
+function WithoutCell({ page }: { page: PageFrame }) {
+  const { value } = useAsked<Tree[]>("/trees", page.yard.buckets.length);
+  return (
+    <details class="fold">
+      <summary>Add a bucket without a cell</summary>
+      <p class="soft">Nothing weighs it: what it gives is written down by hand under Round.</p>
+      <NewBucketForm cell={null} trees={value ?? []} page={page} />
+    </details>
   );
 }
 
@@ -104,8 +116,8 @@ function BucketRow({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
         <b class="row-name">{bucket.label}</b>{" "}
         {bucket.tree === null ? "no tree" : `on ${bucket.tree.label}`}
         <span class="soft">
-          {bucket.cell ?? "no cell"}, holds {formatVolume(bucket.capacityL, units)}, weighs{" "}
-          {formatMass(bucket.emptyKg, units)} empty
+          {bucket.cell ?? "no cell"}, holds {formatVolume(bucket.capacityL, units)}
+          {bucket.cell !== null && `, weighs ${formatMass(bucket.emptyKg, units)} empty`}
         </span>
         {bucket.contradiction !== null && (
           <span class="margin-note">{contradictionWords(bucket.contradiction)}</span>
