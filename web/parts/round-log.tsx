@@ -41,12 +41,18 @@ export function GatheredByHand({ page, changed }: Logged) {
     }, "Written down");
   };
   if (choices.length === 0) return null;
+  const isSeen = page.yard.buckets.some(({ id, cell }) => id === bucketId && cell !== null);
   return (
     <section>
       <h3>Gathered without a cell</h3>
       <Form send={send} label="Write a gathering down by hand">
         <SelectField label="Bucket" value={bucketId} set={setChosen} choices={choices} />
         <EntryField label="Gathered just now" entry={volume} />
+        {isSeen && (
+          <p class="soft is-wide">
+            Its cell books its gatherings itself: write down only what it missed.
+          </p>
+        )}
         <button type="submit" disabled={sending.busy}>
           Write it down
         </button>
