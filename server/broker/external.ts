@@ -22,8 +22,8 @@ export type ExternalParts = {
   inbox: Inbox;
   clock: Clock;
   log: Log;
-  /** Only counts here: to wait for one board would be to wait for all. */
-  allowance: Pick<Allowance, "take">;
+  /** To let one board wait would be to let all wait: what is too much is left out instead. */
+  allowance: Pick<Allowance, "admits">;
   /** Said by the broker in the server's place when it is lost. */
   will?: { topic: string; payload: string } | undefined;
   /** Published again at start: a restored backup has kept less than the broker remembers. */
@@ -88,7 +88,15 @@ function open({ url, clientId, inbox, clock, log, allowance, will }: ExternalPar
   const client = connect(url, options);
   const onceAMinute = createOnceAMinute(clock);
   client.handleMessage = ({ topic, payload }, done) => {
-    allowance.take(boardTopicParts(topic)?.board ?? topic, payload.length);
+    const name = boardTopicParts(topic)?.board ?? topic;
+    if (!allowance.admits(name, payload.length)) {
+      onceAMinute(`left out ${name}`, (unwritten) => {
+        log.warn("left out, it sends too much", { name, unwritten });
+      });
+      // Acknowledged unread: a board sends again what it never hears to be kept.
+      done();
+      return;
+    }
     const bytes = typeof payload === "string" ? Buffer.from(payload) : payload;
     inbox({ topic, payload: bytes, source: "mqtt" }).then(
       () => done(),

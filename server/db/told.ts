@@ -27,9 +27,7 @@ export function createToldStore(sqlite: Sqlite) {
       FROM inflow_told
      WHERE came_g IS NOT NULL AND has_outlook = @hasOutlook AND at_ms > @sinceMs
      ORDER BY at_ms, bucket_id, lead_h`);
-  const newest = sqlite
-    .prepare("SELECT max(at_ms) FROM inflow_told WHERE bucket_id = ?")
-    .pluck();
+  const newest = sqlite.prepare("SELECT max(at_ms) FROM inflow_told WHERE bucket_id = ?").pluck();
   return {
     newestMs: (bucketId: string) => newest.get(bucketId) as number | null,
     put(told: ToldForecast): void {

@@ -4,9 +4,9 @@ import type { Guard } from "./guard.ts";
 import { formatMetrics, type Metric } from "./metrics.ts";
 import type { HttpParts } from "./parts.ts";
 
-type Parts = Pick<HttpParts, "intake" | "watch" | "care"> & { guard: Guard };
+type Parts = Pick<HttpParts, "intake" | "allowance" | "watch" | "care"> & { guard: Guard };
 
-export function healthRouter({ intake, watch, care, guard }: Parts): Router {
+export function healthRouter({ intake, allowance, watch, care, guard }: Parts): Router {
   const router = Router();
   router.get("/healthz", (_request, response) => {
     response.set("cache-control", "no-store").json({ ok: true });
@@ -15,7 +15,7 @@ export function healthRouter({ intake, watch, care, guard }: Parts): Router {
     response.set("cache-control", "no-store").type("text/plain; version=0.0.4; charset=utf-8");
     response.send(
       formatMetrics([
-        ...intakeMetrics(intake),
+        ...intakeMetrics(intake, allowance),
         ...bucketMetrics(watch),
         ...careMetrics(care),
         memory(),
@@ -25,7 +25,7 @@ export function healthRouter({ intake, watch, care, guard }: Parts): Router {
   return router;
 }
 
-function intakeMetrics(intake: Parts["intake"]): Metric[] {
+function intakeMetrics(intake: Parts["intake"], allowance: Parts["allowance"]): Metric[] {
   const counts = intake.counts();
   const counter = (name: string, help: string, value: number): Metric => ({
     name: `brimful_${name}_total`,
@@ -39,6 +39,7 @@ function intakeMetrics(intake: Parts["intake"]): Metric[] {
     counter("duplicate_readings", "Readings that were there already.", counts.duplicates),
     counter("refused_packs", "Packs refused whole.", counts.refusedPacks),
     counter("refused_records", "Records of packs refused alone.", counts.refusedRecords),
+    counter("left_out_messages", "Messages of who sends too much, left out.", allowance.leftOut()),
     counter("store_failures", "Writes to the store that failed.", counts.storeFailures),
   ];
 }

@@ -73,7 +73,7 @@ export type HttpParts = {
   areBoardsEnrolled(): boolean;
   broker: { url(): string; isOwn: boolean };
   checkBoard(board: string, secret: string): boolean | Promise<boolean>;
-  allowance: Pick<Allowance, "take">;
+  allowance: Pick<Allowance, "take" | "leftOut">;
   intake: Pick<Intake, "accept" | "counts">;
   /** Names this machine answers to beside localhost and addresses: its own, and any that are set. */
   hostNames: string[];

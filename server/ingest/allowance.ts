@@ -5,7 +5,11 @@ import { msPerMinute } from "../../shared/units.ts";
 export type Allowance = {
   /** Counts what a board sends; real time in ms that it has to wait before that is taken, most often 0. */
   take(board: string, bytes: number): number;
-  /** Boards that have to wait, or had to a while ago. */
+  /** For where nobody can be made to wait: false when this is to be left out, which costs the board nothing. */
+  admits(board: string, bytes: number): boolean;
+  /** How many messages were left out. */
+  leftOut(): number;
+  /** Boards that have to wait or are left out, or were a while ago. */
   tooFast(): string[];
 };
 
@@ -36,6 +40,7 @@ function makeRoom(accounts: Map<string, Account>): void {
 export function createAllowance(settings: AllowanceSettings): Allowance {
   const { clock, mostBytes = 250e6, bytesPerS = 20_000 } = settings;
   const accounts = new Map<string, Account>();
+  let leftOut = 0;
 
   function accountOf(board: string, nowMs: number): Account {
     const known = accounts.get(board);
@@ -46,15 +51,19 @@ export function createAllowance(settings: AllowanceSettings): Allowance {
     return account;
   }
 
+  function refilledAccountOf(board: string, nowMs: number): Account {
+    const account = accountOf(board, nowMs);
+    // A clock that was set back refills nothing, and takes nothing away.
+    const sinceMs = Math.max(0, nowMs - account.atMs);
+    const refilled = account.leftBytes + (sinceMs / 1000) * bytesPerS;
+    return Object.assign(account, { atMs: nowMs, leftBytes: Math.min(mostBytes, refilled) });
+  }
+
   return {
     take(board, bytes) {
       const nowMs = clock.nowMs();
-      const account = accountOf(board, nowMs);
-      // A clock that was set back refills nothing, and takes nothing away.
-      const sinceMs = Math.max(0, nowMs - account.atMs);
-      const refilled = account.leftBytes + (sinceMs / 1000) * bytesPerS;
-      account.atMs = nowMs;
-      const leftBytes = Math.min(mostBytes, refilled) - bytes - bytesPerMessage;
+      const account = refilledAccountOf(board, nowMs);
+      const leftBytes = account.leftBytes - bytes - bytesPerMessage;
       // Who doesn't wait for its acknowledgements gets no deeper into debt than the longest wait.
       const waitS = Math.min(mostWaitMs / 1000, Math.max(0, -leftBytes) / bytesPerS);
       account.leftBytes = Math.max(leftBytes, -bytesPerS * (mostWaitMs / 1000));
@@ -62,6 +71,16 @@ export function createAllowance(settings: AllowanceSettings): Allowance {
       // A clock that runs fast refills fast.
       return (waitS * 1000) / clock.speed;
     },
+    admits(board, bytes) {
+      const nowMs = clock.nowMs();
+      const account = refilledAccountOf(board, nowMs);
+      const isAdmitted = account.leftBytes > 0;
+      if (isAdmitted) account.leftBytes -= bytes + bytesPerMessage;
+      else account.waitedAtMs = nowMs;
+      leftOut += isAdmitted ? 0 : 1;
+      return isAdmitted;
+    },
+    leftOut: () => leftOut,
     tooFast() {
       const nowMs = clock.nowMs();
       const isNamed = ({ waitedAtMs }: Account) =>

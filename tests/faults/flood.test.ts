@@ -47,7 +47,7 @@ it("messages, names, huge packs, connections and half requests harm neither it n
   expect((await fetch(`${httpUrl}/healthz`)).status).toBe(200);
   await expect
     .poll(() => careAlarms(httpUrl), patient)
-    .toEqual(["Far too much comes from huge, so it is slowed down: look at what that board runs"]);
+    .toEqual(["Far too much comes from huge, so it is held back: look at what that board runs"]);
   await server.kill("SIGTERM");
   const sqlite = openSqlite(join(folder, "brimful.db"), { readonly: true });
   const count = "SELECT count(*) FROM reading JOIN cell ON cell.key = cell_key WHERE board = ?";

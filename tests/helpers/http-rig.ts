@@ -237,7 +237,7 @@ export async function openHttpRig({ hasPassphrase = false, ...over }: HttpRigOpt
     broker: { url: () => "mqtt://127.0.0.1:1883", isOwn: true },
     checkBoard: (board, secret) => board === "hill" && secret === "hill secret: ü",
     hostNames: ["sugarhouse"],
-    allowance: { take: () => 0 },
+    allowance: { take: () => 0, leftOut: () => 0 },
     webFolder: "/nowhere/web",
     wrongPassphraseDelayMs: 1,
     ...over,

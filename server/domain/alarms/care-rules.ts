@@ -117,7 +117,7 @@ function judgeFlood({ tooFast = [] }: CareSituation): Judgement[] {
   if (tooFast.length === 0) return [];
   const some = tooFast.slice(0, mostNamed).join(", ");
   const more = tooFast.length > mostNamed ? ` and ${tooFast.length - mostNamed} more` : "";
-  const text = `Far too much comes from ${some}${more}, so it is slowed down: look at what that board runs`;
+  const text = `Far too much comes from ${some}${more}, so it is held back: look at what that board runs`;
   return [care(floodSubject, true, { severity: "soon", text })];
 }
 

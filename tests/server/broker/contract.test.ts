@@ -26,7 +26,7 @@ async function besideMosquitto(rig = openRig(), url?: string): Promise<Started> 
   closing.push(() => mosquitto.stop());
   const { inbox, forecasts } = inboxOf(rig);
   const broker = createExternalBroker({
-    allowance: { take: () => 0 },
+    allowance: { admits: () => true },
     ...rig,
     inbox,
     url: mosquitto.url,

@@ -107,7 +107,7 @@ it("asks while notices do not reach somebody", () => {
 
 it("names the boards that send far too much, three at most", () => {
   expect(told({ ...well, tooFast: ["hill"] })).toEqual([
-    "raise: Far too much comes from hill, so it is slowed down: look at what that board runs",
+    "raise: Far too much comes from hill, so it is held back: look at what that board runs",
   ]);
   expect(told({ ...well, tooFast: ["a", "b", "c", "d"] })[0]).toContain("from a, b, c and 1 more,");
   expect(told({ ...well, tooFast: [] })).toEqual([]);
