@@ -8,8 +8,6 @@ export const spotHeightsCm = { from: 60, usual: 100, to: 140 } as const;
 
 const aroundStepCm = 1;
 const heightStepCm = 5;
-/** Further away than so many zones, more room is no better. */
-const enoughZones = 4;
 /** What a metre away from the usual height weighs, in zones. */
 const heightWeight = 1;
 
@@ -21,9 +19,10 @@ function zonesApart(place: HolePlace, old: HolePlace, { girthCm, zone }: Trunk):
 }
 
 function worthOf(place: HolePlace, trunk: Trunk): number {
+  const mostZones = trunk.girthCm / 2 / trunk.zone.sidewaysCm;
   const room = trunk.oldHoles.reduce(
     (least, old) => Math.min(least, zonesApart(place, old, trunk)),
-    enoughZones,
+    mostZones,
   );
   return room - (heightWeight * Math.abs(place.heightCm - spotHeightsCm.usual)) / 100;
 }

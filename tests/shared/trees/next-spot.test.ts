@@ -1,7 +1,12 @@
 // The next good spot on a trunk is never too near an old hole.
 import fc from "fast-check";
 import { expect, it } from "vitest";
-import { type HolePlace, holesTooNear, holeZones } from "../../../shared/trees/hole.ts";
+import {
+  type HolePlace,
+  holesTooNear,
+  holeZones,
+  sidewaysDistanceCm,
+} from "../../../shared/trees/hole.ts";
 import { nextSpot, spotHeightsCm } from "../../../shared/trees/next-spot.ts";
 
 const [zone] = holeZones;
@@ -23,6 +28,18 @@ it("a second tap goes to the other side of the trunk", () => {
   const spot = nextSpot({ girthCm: 144, oldHoles: [{ aroundCm: 72, heightCm: 100 }], zone });
   const apart = Math.min(spot?.aroundCm ?? 72, 144 - (spot?.aroundCm ?? 72));
   expect(apart).toBeLessThanOrEqual(72 - 4 * zone.sidewaysCm + 1);
+});
+
+it.each([
+  { girthCm: 203.2, around: [25.4], roomCm: 101.6 },
+  { girthCm: 214, around: [24, 131], roomCm: 53.5 },
+])("no place around the trunk has more room than the one proposed: holes at $around", (trunk) => {
+  const { girthCm } = trunk;
+  const oldHoles = trunk.around.map((aroundCm) => ({ aroundCm, heightCm: 100 }));
+  const spot = nextSpot({ girthCm, oldHoles, zone });
+  expect(spot?.heightCm).toBe(spotHeightsCm.usual);
+  const apart = oldHoles.map((old) => sidewaysDistanceCm(spot ?? old, old, { girthCm }));
+  expect(Math.min(...apart)).toBeGreaterThanOrEqual(trunk.roomCm - 1);
 });
 
 it("what is proposed is outside every zone and at a height to hang a bucket at", () => {
