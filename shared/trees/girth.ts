@@ -25,12 +25,21 @@ export function girthCmFromDiameter(diameterCm: number): number {
   return girthCm;
 }
 
+/** How a diameter and a girth of one tree don't go together. */
+export type GirthSlip = "same number" | "halved" | "apart";
+
+// A tape and a rule across an uneven trunk may differ by a tenth (own choice, no source).
+const within = 0.1;
+
 /**
- * Whether a diameter given with a girth was got by halving the girth, a common shortcut that makes a tree look 1.57
- * times as thick (10 inches pass for 15.7) and is tapped too young: nearer to girth/2 than to girth/pi.
+ * What is wrong with a diameter given beside the girth: the same number twice; half the girth, a common shortcut that
+ * makes a tree look 1.57 times as thick (10 inches pass for 15.7) and is tapped too young; or just not girth/pi.
+ * Undefined when it fits. Throws RangeError for a girth outside 5-1500 cm.
  */
-export function looksHalved(tree: { girthCm: number; diameterCm: number }): boolean {
-  const trueCm = diameterCmFromGirth(tree.girthCm);
-  const halvedCm = tree.girthCm / 2;
-  return Math.abs(tree.diameterCm - halvedCm) < Math.abs(tree.diameterCm - trueCm);
+export function girthSlip(tree: { girthCm: number; diameterCm: number }): GirthSlip | undefined {
+  const { girthCm, diameterCm } = tree;
+  const isNear = (expectedCm: number) => Math.abs(diameterCm - expectedCm) <= within * expectedCm;
+  if (isNear(diameterCmFromGirth(girthCm))) return undefined;
+  if (isNear(girthCm / 2)) return "halved";
+  return isNear(girthCm) ? "same number" : "apart";
 }

@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import { healthWords, speciesFacts } from "../../shared/people/tree-words.ts";
 import { formatQuantity, quantities } from "../../shared/quantities.ts";
-import { diameterCmFromGirth, looksHalved } from "../../shared/trees/girth.ts";
+import { diameterCmFromGirth, type GirthSlip, girthSlip } from "../../shared/trees/girth.ts";
 import { type TreeHealth, treeHealths } from "../../shared/trees/tap-advice.ts";
 import type { Units } from "../../shared/wire/api.ts";
 import type { Tree } from "../../shared/wire/records.ts";
@@ -104,6 +104,9 @@ type Measured = {
   units: Units;
 };
 
+/** Thinner ones are seldom measured: it may be a diameter in the wrong field (own choice, no source). */
+const thinCm = 20;
+
 /** What the tape means, and the commonest slip: half the girth is no diameter. */
 export function GirthNote({ girthCm, diameterCm, units }: Measured) {
   if (girthCm === null || girthCm === undefined) {
@@ -113,16 +116,34 @@ export function GirthNote({ girthCm, diameterCm, units }: Measured) {
       </p>
     );
   }
-  const told = (lengthCm: number) =>
-    formatQuantity(lengthCm, { ...quantities.diameterCm, figures: 3 }, units);
-  const throughText = told(diameterCmFromGirth(girthCm));
-  if (typeof diameterCm === "number" && looksHalved({ girthCm, diameterCm })) {
-    return (
-      <p class="problem">
-        {told(diameterCm)} looks like half the girth. The tree is {throughText} through: divide the
-        girth by 3.14, not by 2, or it is tapped too young.
-      </p>
-    );
+  const hasDiameter = typeof diameterCm === "number";
+  const slip = hasDiameter ? girthSlip({ girthCm, diameterCm }) : undefined;
+  if (hasDiameter && slip !== undefined) {
+    return <p class="problem">{slipWords(slip, { girthCm, diameterCm, units })}</p>;
   }
-  return <p class="soft is-wide">{throughText} through: the girth divided by 3.14.</p>;
+  const isThin = !hasDiameter && diameterCmFromGirth(girthCm) < thinCm;
+  return (
+    <p class="soft is-wide">
+      {throughText(diameterCmFromGirth(girthCm), units)} through: the girth divided by 3.14.
+      {isThin && " So thin: is that the girth? A diameter goes in the field beside."}
+    </p>
+  );
+}
+
+function throughText(lengthCm: number, units: Units): string {
+  return formatQuantity(lengthCm, { ...quantities.diameterCm, figures: 3 }, units);
+}
+
+function slipWords(
+  slip: GirthSlip,
+  { girthCm, diameterCm, units }: { girthCm: number; diameterCm: number; units: Units },
+): string {
+  const given = throughText(diameterCm, units);
+  const through = throughText(diameterCmFromGirth(girthCm), units);
+  const words: Record<GirthSlip, string> = {
+    "same number": `${given} twice, the same number: is that the girth or the diameter?`,
+    halved: `${given} looks like half the girth. The tree is ${through} through: divide the girth by 3.14, not by 2, or it is tapped too young.`,
+    apart: `The two don’t agree: ${throughText(girthCm, units)} around is ${through} through (divided by 3.14), not ${given}.`,
+  };
+  return words[slip];
 }

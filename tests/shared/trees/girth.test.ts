@@ -4,7 +4,7 @@ import { expect, it } from "vitest";
 import {
   diameterCmFromGirth,
   girthCmFromDiameter,
-  looksHalved,
+  girthSlip,
 } from "../../../shared/trees/girth.ts";
 
 const anyGirthCm = fc.double({ min: 5, max: 1400, noNaN: true });
@@ -21,11 +21,13 @@ it("girth gives a diameter that gives the girth back", () => {
 it("half a girth is told from a true diameter", () => {
   fc.assert(
     fc.property(anyGirthCm, (girthCm) => {
-      expect(looksHalved({ girthCm, diameterCm: girthCm / 2 })).toBe(true);
-      expect(looksHalved({ girthCm, diameterCm: diameterCmFromGirth(girthCm) })).toBe(false);
+      expect(girthSlip({ girthCm, diameterCm: girthCm / 2 })).toBe("halved");
+      expect(girthSlip({ girthCm, diameterCm: girthCm })).toBe("same number");
+      expect(girthSlip({ girthCm, diameterCm: diameterCmFromGirth(girthCm) })).toBeUndefined();
     }),
   );
-  expect(looksHalved({ girthCm: 79.8, diameterCm: 25.4 })).toBe(false);
+  expect(girthSlip({ girthCm: 79.8, diameterCm: 25.4 })).toBeUndefined();
+  expect(girthSlip({ girthCm: 144.8, diameterCm: 22.9 })).toBe("apart");
 });
 
 it("a girth no tree has is refused with the value", () => {
