@@ -1,11 +1,15 @@
 // Taps: the records of holes and spiles.
 import { z } from "zod";
+import { beyondGirthWords } from "../../shared/people/tree-words.ts";
 import { tapPatchSchema, tapPostSchema, tapSchema } from "../../shared/wire/records.ts";
 import { requireOpenSeason } from "./closed.ts";
 import type { HttpParts } from "./parts.ts";
+import { HttpProblem } from "./problem.ts";
 import { type Route, route } from "./route.ts";
 
-export function tapRoutes(parts: Pick<HttpParts, "watch" | "taps" | "seasons">): Route[] {
+type Parts = Pick<HttpParts, "watch" | "taps" | "trees" | "seasons" | "settings">;
+
+export function tapRoutes(parts: Parts): Route[] {
   const { watch, taps } = parts;
   return [
     route({
@@ -24,6 +28,7 @@ export function tapRoutes(parts: Pick<HttpParts, "watch" | "taps" | "seasons">):
       status: 201,
       handle: ({ body }) => {
         requireOpenSeason(parts, body.tappedMs);
+        requireOnTrunk(parts, body);
         const tap = taps.insert(body);
         watch.recordsChanged();
         return tap;
@@ -36,7 +41,11 @@ export function tapRoutes(parts: Pick<HttpParts, "watch" | "taps" | "seasons">):
       body: tapPatchSchema,
       answer: tapSchema,
       handle: ({ id, body }) => {
-        requireOpenSeason(parts, taps.get(id).tappedMs, body.tappedMs, body.pulledMs);
+        const before = taps.get(id);
+        requireOpenSeason(parts, before.tappedMs, body.tappedMs, body.pulledMs);
+        const { aroundCm = before.aroundCm } = body;
+        if (aroundCm !== before.aroundCm)
+          requireOnTrunk(parts, { treeId: before.treeId, aroundCm });
         const tap = taps.update(id, body);
         watch.recordsChanged();
         return tap;
@@ -53,4 +62,16 @@ export function tapRoutes(parts: Pick<HttpParts, "watch" | "taps" | "seasons">):
       },
     }),
   ];
+}
+
+/** A hole is no further around than the trunk. Throws HttpProblem 422. */
+function requireOnTrunk(
+  { trees, settings }: Pick<Parts, "trees" | "settings">,
+  { treeId, aroundCm }: { treeId: string; aroundCm: number | null },
+): void {
+  const girthCm = trees.list().find(({ id }) => id === treeId)?.girthCm ?? null;
+  const words = beyondGirthWords({ aroundCm, girthCm }, settings.yard().units);
+  if (words === undefined) return;
+  const expected = `at most the girth, ${girthCm}`;
+  throw new HttpProblem(422, words, [{ field: "aroundCm", expected, got: String(aroundCm) }]);
 }

@@ -92,6 +92,16 @@ function dated(atMs: number, { nowMs, timeZone }: Reader): string {
   return year(atMs) === year(nowMs) ? date : `${date} ${year(atMs)}`;
 }
 
+/** Why a hole can't be so far around its trunk; undefined when it can, or one of both isn't known. */
+export function beyondGirthWords(
+  { aroundCm, girthCm }: { aroundCm: number | null; girthCm: number | null },
+  units: Units,
+): string | undefined {
+  if (aroundCm === null || girthCm === null || aroundCm <= girthCm) return undefined;
+  const told = (lengthCm: number) => formatQuantity(lengthCm, quantities.aroundCm, units);
+  return `The trunk is only ${told(girthCm)} around: a hole can’t be ${told(aroundCm)} around it.`;
+}
+
 /** How to drill, a line each with its source. */
 export function drillingLines(units: Units): { words: string; source: string }[] {
   const { bitMm, depthMm, slopeDegrees, woodTempC } = holeFacts;

@@ -1,7 +1,11 @@
 // The next hole: the bark with a spot to point at, how to drill, and writing the hole down.
 
 import { formatTemp } from "../../shared/people/format.ts";
-import { drillingLines, drillingProblemWords } from "../../shared/people/tree-words.ts";
+import {
+  beyondGirthWords,
+  drillingLines,
+  drillingProblemWords,
+} from "../../shared/people/tree-words.ts";
 import { formatQuantity, quantities } from "../../shared/quantities.ts";
 import { drillingProblems } from "../../shared/trees/drilling.ts";
 import { type HolePlace, type HoleZone, holeFacts, holesTooNear } from "../../shared/trees/hole.ts";
@@ -153,7 +157,7 @@ function HowToDrill({ page }: { page: PageFrame }) {
 type FormProps = DrillingProps & { entries: HoleEntries; spot: HolePlace | undefined };
 
 function HoleForm(props: FormProps) {
-  const { tree, entries, page, changed } = props;
+  const { tree, girthCm, entries, page, changed } = props;
   const { nowMs, timeZone } = page;
   const drilled = useMoment({ nowMs, timeZone, before: Math.floor(nowMs) });
   const pulled = useMoment({ nowMs, timeZone, optional: true });
@@ -161,9 +165,12 @@ function HoleForm(props: FormProps) {
   const fields: (Entry | Moment)[] = [...Object.values(entries), drilled, pulled];
   const send = () => {
     if (!areRight(fields)) return;
+    const body = holeBody(entries);
+    const wrong = beyondGirthWords({ ...body, girthCm }, page.units);
+    if (wrong !== undefined) return sending.refuse(wrong);
     const times = { tappedMs: drilled.value ?? null, pulledMs: pulled.value ?? null };
     sending.send(async () => {
-      await callApi("POST", "/taps", { treeId: tree.id, ...times, ...holeBody(entries) });
+      await callApi("POST", "/taps", { treeId: tree.id, ...times, ...body });
       await changed();
     }, "Written down");
   };

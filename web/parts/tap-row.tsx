@@ -1,6 +1,6 @@
 // One tap of a tree: how old its hole is, where it is, pulling its spile, and mending its record.
 import { useState } from "preact/hooks";
-import { drilledWords, holeWords } from "../../shared/people/tree-words.ts";
+import { beyondGirthWords, drilledWords, holeWords } from "../../shared/people/tree-words.ts";
 import type { Tap } from "../../shared/wire/records.ts";
 import { callApi } from "../api.ts";
 import { type Sending, useSending } from "../asking.ts";
@@ -13,9 +13,16 @@ import { MomentField } from "./moment-field.tsx";
 import { Outcome } from "./outcome.tsx";
 import { placeWords } from "./trunk.tsx";
 
-type Row = { tap: Tap; page: PageFrame; changed: () => Promise<void> };
+type Row = {
+  tap: Tap;
+  /** Of its tree, where it is measured. */
+  girthCm: number | null;
+  page: PageFrame;
+  changed: () => Promise<void>;
+};
 
-export function TapRow({ tap, page, changed }: Row) {
+export function TapRow(props: Row) {
+  const { tap, page, changed } = props;
   const [isOpen, setOpen] = useState(false);
   const sending = useSending();
   const path = `/taps/${tap.id}`;
@@ -43,7 +50,7 @@ export function TapRow({ tap, page, changed }: Row) {
         </button>
       </span>
       {sending.problem !== undefined && <Outcome sending={sending} />}
-      {isOpen && <TapForm tap={tap} page={page} changed={changed} close={() => setOpen(false)} />}
+      {isOpen && <TapForm {...props} close={() => setOpen(false)} />}
     </li>
   );
 }
@@ -57,7 +64,7 @@ function whereWords({ id, aroundCm, heightCm }: Tap, { units, yard }: PageFrame)
   return bucket === undefined ? place : `${place}, runs into ${bucket.label}`;
 }
 
-function TapForm({ tap, page, changed, close }: Row & { close: () => void }) {
+function TapForm({ tap, girthCm, page, changed, close }: Row & { close: () => void }) {
   const { nowMs, timeZone, units } = page;
   const [label, setLabel] = useState(tap.label);
   const entries = useHoleEntries(
@@ -77,8 +84,11 @@ function TapForm({ tap, page, changed, close }: Row & { close: () => void }) {
   const sending = useSending();
   const save = () => {
     if (!areRight([...Object.values(entries), drilled, pulled])) return;
+    const hole = holeBody(entries);
+    const wrong = beyondGirthWords({ ...hole, girthCm }, units);
+    if (wrong !== undefined && hole.aroundCm !== tap.aroundCm) return sending.refuse(wrong);
     const times = { tappedMs: drilled.value ?? null, pulledMs: pulled.value ?? null };
-    const body = { label: label.trim(), ...times, ...holeBody(entries) };
+    const body = { label: label.trim(), ...times, ...hole };
     sending.send(async () => {
       await callApi("PATCH", `/taps/${tap.id}`, body);
       await changed();

@@ -58,7 +58,7 @@ function TreeTold({ tree, taps, page, reload }: Told) {
         {taps.length === 0 && <p class="soft">None on record.</p>}
         <ul class="rows">
           {taps.map((tap) => (
-            <TapRow key={tap.id} tap={tap} page={page} changed={changed} />
+            <TapRow key={tap.id} tap={tap} girthCm={tree.girthCm} page={page} changed={changed} />
           ))}
         </ul>
       </section>
