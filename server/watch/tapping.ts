@@ -18,17 +18,17 @@ export type TappingParts = {
 
 const stepHours = 6;
 const outlookMs = 17 * msPerDay;
+/** Today and the night before it. */
+const lookBackMs = 2 * msPerDay;
 
 /** The night that has just gone by is in it, as it was foretold. */
 export function comingRunsOf(parts: TappingParts): ComingRuns {
   const nowMs = parts.clock.nowMs();
   const timeZone = parts.timeZone();
   const outlook = parts.forecast
-    .list({ fromMs: nowMs - msPerDay, toMs: nowMs + outlookMs })
+    .list({ fromMs: nowMs - lookBackMs, toMs: nowMs + outlookMs })
     .flatMap(({ atMs, airC }) => (airC === null ? [] : [{ atMs, airC }]));
-  // With the point before now, wherever the outlook goes in steps of hours.
-  const ahead = outlook.filter(({ atMs }) => atMs > nowMs - stepHours * msPerHour);
-  const last = ahead.at(-1);
+  const last = outlook.at(-1);
   if (last === undefined || last.atMs <= nowMs) {
     return { untilMs: null, days: [], advice: { word: "unknown" }, taughtTrees: 0 };
   }
@@ -40,7 +40,12 @@ export function comingRunsOf(parts: TappingParts): ComingRuns {
       memory: brimPastOf(track).memory,
       taps: bucket.tapIds.length,
     }));
-  const { litres, taughtTrees } = litresAhead({ nowMs, outlook: ahead, days, trees });
+  // From the morning on, so that the figures are of the forecast and the day, not of the minute that asks; with the
+  // point before it, wherever the outlook goes in steps of hours.
+  const dayMs = days[0]?.fromMs ?? nowMs;
+  const ahead = outlook.filter(({ atMs }) => atMs > dayMs - stepHours * msPerHour);
+  const fromMs = Math.max(dayMs, ahead[0]?.atMs ?? dayMs);
+  const { litres, taughtTrees } = litresAhead({ fromMs, outlook: ahead, days, trees });
   return {
     untilMs: last.atMs,
     days: days.map(({ toMs: _, ...day }, index) => ({ ...day, perTapL: litres[index] ?? null })),

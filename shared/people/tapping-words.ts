@@ -40,9 +40,9 @@ function daysWords(count: number): string {
   return count === 1 ? "day" : `${count} days`;
 }
 
-/** "about 1.9 L, likely 0.6 to 4.2"; undefined where the forecast doesn't reach. */
-export function perTapWords({ perTapL }: Pick<Day, "perTapL">, units: Units): string | undefined {
-  if (perTapL === null) return undefined;
+/** "1.9 L, likely 0.6 to 4.2 L"; why there is no figure where the forecast doesn't reach the evening. */
+export function perTapWords({ perTapL }: Pick<Day, "perTapL">, units: Units): string {
+  if (perTapL === null) return "the forecast ends in it";
   const [low] = formatVolume(perTapL.lowL, units).split(" ");
   return `${formatVolume(perTapL.middleL, units)}, likely ${low} to ${formatVolume(perTapL.highL, units)}`;
 }

@@ -56,7 +56,7 @@ function DayTable({ runs, units }: { runs: ComingRuns; units: Units }) {
               </th>
               <td>{temp(day.lowC)}</td>
               <td>{temp(day.highC)}</td>
-              <td>{perTapWords(day, units) ?? "–"}</td>
+              <td>{perTapWords(day, units)}</td>
             </tr>
           ))}
         </tbody>

@@ -15,8 +15,9 @@ import type { ComingDay } from "./coming-days.ts";
 export type TaughtTree = { memory: BrimMemory; taps: number };
 
 export type LitresAheadInput = {
-  nowMs: number;
-  /** In order of time, from this hour on. */
+  /** Within the first day: sap is told from then on. */
+  fromMs: number;
+  /** In order of time, from then on. */
   outlook: readonly AirPoint[];
   days: readonly ComingDay[];
   trees: readonly TaughtTree[];
@@ -38,7 +39,7 @@ export type LitresAhead = {
 
 /** The same input gives the same answer. */
 export function litresAhead(input: LitresAheadInput): LitresAhead {
-  const { nowMs, outlook, days, trees } = input;
+  const { fromMs: startMs, outlook, days, trees } = input;
   const airAheadC = createAirAhead(startAirDay(), outlook);
   const last = outlook.at(-1);
   if (airAheadC === null || last === undefined) {
@@ -48,11 +49,11 @@ export function litresAhead(input: LitresAheadInput): LitresAhead {
     .filter(({ memory, taps }) => memory.learntSlots > 0 && taps > 0)
     .slice(0, mostTrees)
     .map(({ memory, taps }) => ({ memory, strength: 1 / taps }));
-  const draws = createDraws(seedFrom("tapping", nowMs));
-  const steps = Math.max(1, Math.ceil((last.atMs - nowMs) / stepMs));
+  const draws = createDraws(seedFrom("tapping", startMs));
+  const steps = Math.max(1, Math.ceil((last.atMs - startMs) / stepMs));
   const members = treesAhead({
-    fromMs: nowMs,
-    memory: newTree(nowMs, airAheadC),
+    fromMs: startMs,
+    memory: newTree(startMs, airAheadC),
     lenders,
     outlook,
     flowNow: { meanGPerH: 0, sdGPerH: 0 },
@@ -61,7 +62,7 @@ export function litresAhead(input: LitresAheadInput): LitresAhead {
     stepMs,
     steps,
   });
-  const stepAt = (atMs: number) => Math.round((atMs - nowMs) / stepMs);
+  const stepAt = (atMs: number) => Math.round((atMs - startMs) / stepMs);
   const litres = days.map(({ fromMs, toMs }) => {
     // Sap stops on average by 20 h (Kurokawa et al. 2022): an outlook up to 21 h tells the day.
     if (last.atMs < toMs - 3 * msPerHour) return null;

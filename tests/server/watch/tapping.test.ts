@@ -27,3 +27,21 @@ it("an outlook on record is told as days, without one there is nothing to tell b
   expect(runs.days[2]?.perTapL?.middleL).toBeGreaterThan(0.2);
   expect(runs.advice.word).toBe("tap");
 });
+
+it("the same forecast tells the same litres at whatever minute of the day it is asked", () => {
+  const { watch, stores, clock } = openWatchRig();
+  stores.forecast.put(
+    Array.from({ length: 24 * 5 }, (_, hour) => ({
+      atMs: startMs + hour * msPerHour,
+      airC: 7 * Math.sin((hour / 12) * Math.PI),
+      cloudPercent: null,
+    })),
+  );
+  const litresNow = () => watch.comingRuns().days.map(({ perTapL }) => perTapL);
+  const before = litresNow();
+  expect(before.at(-1)).toBeNull();
+  for (const laterMs of [1000, 40 * 60_000, 3 * msPerHour]) {
+    clock.advance(laterMs);
+    expect(litresNow()).toEqual(before);
+  }
+});

@@ -34,7 +34,7 @@ it("litres come with their likely range and what they are made of", () => {
   const perTapL = { lowL: 0.6, middleL: 1.9, highL: 4.2 };
   expect(perTapWords({ perTapL }, "metric")).toBe("1.9 L, likely 0.6 to 4.2 L");
   expect(perTapWords({ perTapL }, "us")).toBe("0.50 gal, likely 0.16 to 1.11 gal");
-  expect(perTapWords({ perTapL: null }, "us")).toBeUndefined();
+  expect(perTapWords({ perTapL: null }, "us")).toBe("the forecast ends in it");
   expect(litresReason({ taughtTrees: 0 })).toMatch(/nobody knows/);
   expect(litresReason({ taughtTrees: 3 })).toMatch(/3 buckets have taught/);
   expect(formatDayKey("2026-03-05")).toBe("Thu 5 Mar");

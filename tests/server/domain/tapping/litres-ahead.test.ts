@@ -13,7 +13,7 @@ import { daysOf, outlookOf, startMs, timeZone } from "./fixtures.ts";
 function ahead(days: { lowC: number; highC: number }[], trees: TaughtTree[] = []) {
   const outlook = outlookOf(days);
   const coming = comingDays(outlook, { nowMs: startMs, timeZone });
-  return litresAhead({ nowMs: startMs, outlook, days: coming, trees });
+  return litresAhead({ fromMs: startMs, outlook, days: coming, trees });
 }
 
 /** A tree that gives as one nobody knows, learnt enough to lend. */
@@ -58,7 +58,7 @@ it("trees that taught nothing yet lend nothing, and a day cut short has no figur
   expect(ahead(daysOf(2, -6, 7), [fresh]).taughtTrees).toBe(0);
   const outlook = outlookOf(daysOf(2, -6, 7)).slice(0, 40);
   const days = comingDays(outlook, { nowMs: startMs, timeZone });
-  const { litres } = litresAhead({ nowMs: startMs, outlook, days, trees: [] });
+  const { litres } = litresAhead({ fromMs: startMs, outlook, days, trees: [] });
   expect(litres[0]).not.toBeNull();
   expect(litres.at(-1)).toBeNull();
 });
