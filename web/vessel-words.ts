@@ -1,5 +1,6 @@
 // What a vessel says of itself in words: its sap, where it came from, what is written in its book.
 import { formatAge, formatTemp, formatVolume } from "../shared/people/format.ts";
+import type { Units } from "../shared/wire/api.ts";
 import type { VesselLine, VesselPlace, VesselView } from "../shared/wire/vessels.ts";
 import { labelOfBucket, type PageFrame } from "./page-frame.ts";
 import { keepingWords, riskSaid } from "./pail-words.ts";
@@ -55,9 +56,20 @@ function treesWords({ shares }: VesselView, { units }: PageFrame): string {
   return [...shown, ...(rest > 0 ? [`${rest} more`] : [])].join(", ");
 }
 
-/** "6.2 L from Gatepost", "40.0 L to the boil". */
+/** What to look at when a pour fills a vessel beyond its rim by the book; undefined when there is room. */
+export function overFullWords(
+  { label, volumeL, capacityL }: Pick<VesselView, "label" | "volumeL" | "capacityL">,
+  pouredL: number,
+  units: Units,
+): string | undefined {
+  const afterL = volumeL + pouredL;
+  if (afterL <= capacityL) return undefined;
+  return `By its book ${label} is over full now, ${formatVolume(afterL, units)} in ${formatVolume(capacityL, units)}: was it so much, and was all that was taken out written down?`;
+}
+
+/** "6.2 L from Gatepost", "40.0 L to the boil": as much as the person said, known to be in it or not. */
 export function lineWords(line: VesselLine, page: PageFrame): string {
-  const volume = formatVolume(line.volumeL, page.units);
+  const volume = formatVolume(line.volumeL + line.shortL, page.units);
   const other = page.yard.vessels.find(({ id }) => id === line.otherVesselId)?.label ?? "a vessel";
   switch (line.kind) {
     case "gathering":

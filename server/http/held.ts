@@ -1,5 +1,6 @@
-// Refuses to take more out of a vessel than can be in it.
-import { mostPouredL } from "../domain/vessels/plausible-pour.ts";
+// Refuses to take more out of a vessel than can be in it, and to pour more into one than it can ever hold.
+import { formatVolume } from "../../shared/people/format.ts";
+import { mostPouredInL, mostPouredL } from "../domain/vessels/plausible-pour.ts";
 import type { HttpParts } from "./parts.ts";
 import { HttpProblem } from "./problem.ts";
 
@@ -18,5 +19,21 @@ export function requireHeld(
   const has = `${held.volumeL.toFixed(1)} L`;
   const expected = `about what the vessel holds (${has} by its book)`;
   const message = `${held.label} holds ${has} by its book, too little to take ${volumeL.toFixed(1)} L out of it; write down first what else went in`;
+  throw new HttpProblem(422, message, [{ field: "volumeL", expected, got: String(volumeL) }]);
+}
+
+/** Of one pour alone: a book that forgot what was taken out stops nobody. Throws HttpProblem 422. */
+export function requireRoom(
+  { watch, vessels, settings }: Pick<HttpParts, "watch" | "vessels" | "settings">,
+  poured: { fromVesselId: string | null; intoVesselId: string; volumeL: number | null },
+): void {
+  const from = watch.yardView().vessels.find(({ id }) => id === poured.fromVesselId);
+  const volumeL = poured.volumeL ?? from?.volumeL ?? 0;
+  const { label, capacityL } = vessels.get(poured.intoVesselId);
+  if (volumeL <= mostPouredInL(capacityL)) return;
+  const { units } = settings.yard();
+  const told = (eachL: number) => formatVolume(eachL, units);
+  const message = `${label} holds ${told(capacityL)}: ${told(volumeL)} can’t have gone into it`;
+  const expected = `about what the vessel can hold, ${capacityL}`;
   throw new HttpProblem(422, message, [{ field: "volumeL", expected, got: String(volumeL) }]);
 }

@@ -14,12 +14,15 @@ import {
 } from "../../shared/wire/vessels.ts";
 import { requireVolume } from "../db/pours.ts";
 import { requireOpenSeason } from "./closed.ts";
-import { requireHeld } from "./held.ts";
+import { requireHeld, requireRoom } from "./held.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom } from "./span.ts";
 
-type Parts = Pick<HttpParts, "watch" | "vessels" | "pours" | "gatherings" | "clock" | "seasons">;
+type Parts = Pick<
+  HttpParts,
+  "watch" | "vessels" | "pours" | "gatherings" | "clock" | "seasons" | "settings"
+>;
 
 export function vesselRoutes(parts: Parts): Route[] {
   return [...recordRoutes(parts), ...pourRoutes(parts), ...noteRoutes(parts)];
@@ -109,7 +112,12 @@ function pourRoutes(parts: Parts): Route[] {
         requireVolume(body);
         const atMs = pastMs(body.atMs, clock.nowMs());
         requireOpenSeason(parts, atMs);
-        if (body.kind !== "in") requireHeld(parts, { ...body, vesselId: id });
+        const isIn = body.kind === "in";
+        if (!isIn) requireHeld(parts, { ...body, vesselId: id });
+        const intoVesselId = isIn ? id : body.intoVesselId;
+        if (intoVesselId !== null) {
+          requireRoom(parts, { ...body, fromVesselId: isIn ? null : id, intoVesselId });
+        }
         const pour = pours.insert({ ...body, vesselId: id, atMs });
         watch.vesselsChanged();
         return pour;

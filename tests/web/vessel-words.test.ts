@@ -1,7 +1,7 @@
 // What vessels say of themselves.
 import { describe, expect, it } from "vitest";
 import type { VesselLine, VesselView } from "../../shared/wire/vessels.ts";
-import { lineWords, vesselFacts } from "../../web/vessel-words.ts";
+import { lineWords, overFullWords, vesselFacts } from "../../web/vessel-words.ts";
 import { vesselSentence } from "../../web/views/vessels-view.tsx";
 import { samplePage, sampleYard } from "./sample-yard.ts";
 
@@ -98,4 +98,17 @@ it.each([
   ["away", "6.2 L thrown away"],
 ] as const)("a line of kind %s reads %j", (kind, words) => {
   expect(lineWords({ ...line, kind }, page)).toBe(words);
+});
+
+it("what a person poured is one number, also where the book knew of less", () => {
+  const short = { ...line, kind: "boil" as const, volumeL: 4, afterL: 0, shortL: 1 };
+  expect(lineWords(short, page)).toBe("5.0 L to the boil");
+});
+
+it("a pour that fills a vessel beyond its rim is remarked upon", () => {
+  const can = { label: "Can", volumeL: 11.36, capacityL: 7.57 };
+  expect(overFullWords({ ...can, volumeL: 3 }, 4.5, "us")).toBeUndefined();
+  expect(overFullWords(can, 3.79, "us")).toMatch(
+    /^By its book Can is over full now, 4.00 gal in 2.00 gal: was it so much/,
+  );
 });

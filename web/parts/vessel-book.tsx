@@ -64,7 +64,7 @@ function Line(props: {
         <span class="soft">
           {formatVolume(line.afterL, page.units)} in it then
           {shortL > 0.05 &&
-            `; ${formatVolume(shortL, page.units)} more was taken than was known to be in it`}
+            `; ${formatVolume(shortL, page.units)} of it more than was known to be in it`}
         </span>
       </span>
       <span class="row-ways">

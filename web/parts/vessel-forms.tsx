@@ -7,7 +7,7 @@ import { useSending } from "../asking.ts";
 import { areRight, useEntry } from "../entry.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { sameNameWords } from "../same-name.ts";
-import { placeWords } from "../vessel-words.ts";
+import { overFullWords, placeWords } from "../vessel-words.ts";
 import { EntryField } from "./entry-field.tsx";
 import { Form, SelectField, TextField } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
@@ -28,11 +28,17 @@ export function PourForm({ vessel, page }: Of) {
   const others = page.yard.vessels.filter(({ id, parked }) => id !== vessel.id && !parked);
   const send = () => {
     if (!areRight([volume])) return;
-    sending.send(async () => {
-      await callApi("POST", `/vessels/${vessel.id}/pours`, pourBody(way, volume.value ?? null));
-      volume.reset();
-      await page.refresh();
-    }, "Written down");
+    const into = isIn ? vessel : others.find(({ id }) => way === `over/${id}`);
+    const pouredL = volume.value ?? vessel.volumeL;
+    const over = into === undefined ? undefined : overFullWords(into, pouredL, page.units);
+    sending.send(
+      async () => {
+        await callApi("POST", `/vessels/${vessel.id}/pours`, pourBody(way, volume.value ?? null));
+        volume.reset();
+        await page.refresh();
+      },
+      over === undefined ? "Written down" : `Written down. ${over}`,
+    );
   };
   return (
     <Form send={send} label={`Pour out of or into ${vessel.label}`}>

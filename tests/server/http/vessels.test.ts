@@ -1,6 +1,6 @@
 // Vessels over HTTP: records, pours and notes, and every refusal.
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
-import { pourSchema, vesselSchema } from "../../../shared/wire/vessels.ts";
+import { pourSchema, type VesselView, vesselSchema } from "../../../shared/wire/vessels.ts";
 import { type HttpRig, openHttpRig } from "../../helpers/http-rig.ts";
 import { startMs } from "../../helpers/store-rig.ts";
 
@@ -105,6 +105,21 @@ describe("pours", () => {
     expect(answer.status).toBe(409);
     expect(answer.body.detail).toContain(text);
     expect(http.parts.pours.list()).toEqual([]);
+  });
+
+  test("more than a vessel can ever hold is refused, a book that says it is full refuses nothing", async () => {
+    http.view.vessels.push({ ...http.parts.vessels.get("barrel"), volumeL: 170 } as VesselView);
+    const refused = await http.post("/vessels/can/pours", { kind: "in", volumeL: 151 });
+    expect(refused.status).toBe(422);
+    expect(refused.body.detail).toBe("Can holds 120.0 L: 151.0 L can’t have gone into it");
+    const over = { kind: "over", intoVesselId: "can" };
+    expect((await http.post("/vessels/barrel/pours", over)).body.detail).toContain("170.0 L");
+    expect(http.parts.pours.list()).toEqual([]);
+    for (let count = 1; count <= 2; count += 1) {
+      expect((await http.post("/vessels/can/pours", { kind: "in", volumeL: 100 })).status).toBe(
+        201,
+      );
+    }
   });
 
   test("sap from elsewhere can't become all there was", async () => {
