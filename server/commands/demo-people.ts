@@ -41,7 +41,7 @@ export async function setUpKitchen(ask: Ask, fromMs: number): Promise<void> {
   }
 }
 
-/** Every other morning of the past the barrel was boiled down. */
+/** Every other morning of the past the barrel was boiled down; what is in it now is what is left. */
 export async function boilThePast(
   kitchen: Kitchen,
   { fromMs, nowMs }: { fromMs: number; nowMs: number },
@@ -51,6 +51,7 @@ export async function boilThePast(
     const startedMs = msAtLocalTime(dayKey, boilsAt, kitchen.timeZone);
     if (startedMs + longestBoilMs < nowMs) await boilDown(kitchen, { startedMs, day });
   }
+  await kitchen.ask("PATCH", `vessels/${kitchen.barrelId}`, { parked: false });
 }
 
 /**

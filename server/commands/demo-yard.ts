@@ -64,9 +64,13 @@ function standsAt(index: number): { xM: number; yM: number } {
 
 const treesAside = 6;
 
-/** A barrel that the rounds go into, and a can that stands by. */
+/**
+ * A barrel that the rounds go into, and a can that stands by. The barrel is put away until its past is boiled down:
+ * till then it holds the gatherings of all the days that are filled in, and would be said to be too full.
+ */
 async function setUpVessels(send: Ask, fromMs: number): Promise<void> {
-  await send("POST", "vessels", { label: "Barrel", capacityL: 150, fromMs });
+  const { id } = await send("POST", "vessels", { label: "Barrel", capacityL: 150, fromMs });
+  await send("PATCH", `vessels/${id}`, { parked: true, filling: true, fromMs });
   await send("POST", "vessels", { label: "Milk Can", capacityL: 40, place: "cooler", fromMs });
 }
 

@@ -2,7 +2,7 @@
 import axe from "axe-core";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
-import type { BucketView, YardView } from "../../shared/wire/api.ts";
+import type { AlarmView, BucketView, YardView } from "../../shared/wire/api.ts";
 import { desktop, openBrowser, openPage, phone } from "../helpers/browser.ts";
 import { type Demo, startDemo, zoneWhereHourIs } from "../helpers/demo-process.ts";
 
@@ -50,6 +50,9 @@ it("says where it is, fills in the past and says that the yard is simulated", as
   await expect.poll(() => page.locator("li.pail").count()).toBe(12);
   const { season, nowMs } = await yardOf(page);
   expect(nowMs - (season.firstReadingMs ?? nowMs)).toBeGreaterThan(9.9 * 86_400_000);
+  const everything = `/api/v1/alarms?fromMs=0&toMs=${Math.round(nowMs)}`;
+  const alarms = (await (await page.request.get(`${demo.url}${everything}`)).json()) as AlarmView[];
+  expect(alarms.filter(({ subject }) => subject === "vessel/barrel")).toEqual([]);
   expect(errors).toEqual([]);
   await page.close();
 });
