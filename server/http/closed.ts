@@ -20,9 +20,6 @@ export function requireOpenSeason(
     if (each === null || each === undefined) continue;
     const year = yearOf(parts, each);
     if (parts.seasons.find(year).closedMs === null) continue;
-    throw new AppError(
-      "conflict",
-      `changing records of ${year} requires an open season, got one that is closed; open it again first`,
-    );
+    throw new AppError("conflict", `${year} is closed: open it again under Season first`);
   }
 }

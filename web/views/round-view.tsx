@@ -8,6 +8,7 @@ import { useAsked, useSending, useTick } from "../asking.ts";
 import { formatMoment } from "../format.ts";
 import { labelOfBucket, type PageFrame } from "../page-frame.ts";
 import { Cautions } from "../parts/cautions.tsx";
+import { ClosedBanner, useIsClosed } from "../parts/closed-banner.tsx";
 import { Outcome } from "../parts/outcome.tsx";
 import { GatheredByHand, IceThrownOut } from "../parts/round-log.tsx";
 import { LeftHanging, RoundTrips } from "../parts/round-trips.tsx";
@@ -23,6 +24,7 @@ export function RoundPage({ page }: { page: PageFrame }) {
   const current = useAsked<RoundAnswer>("/rounds/current", `${asked} ${tick}`);
   const next = useAsked<NextRound>("/rounds/next", `${asked} ${Math.floor(tick / 5)}`);
   const sketch = useAsked<Sketch>("/sketch", asked);
+  const isClosed = useIsClosed(page);
   const changed = () => setAsked((count) => count + 1);
   const round = current.value?.round ?? undefined;
   const shown = round?.plan ?? next.value;
@@ -39,8 +41,14 @@ export function RoundPage({ page }: { page: PageFrame }) {
       )}
       <section class="not-printed">
         <h2>Written down by hand</h2>
-        <GatheredByHand page={page} changed={changed} />
-        <IceThrownOut page={page} />
+        {isClosed ? (
+          <ClosedBanner year={page.yard.season.year} />
+        ) : (
+          <>
+            <GatheredByHand page={page} changed={changed} />
+            <IceThrownOut page={page} />
+          </>
+        )}
       </section>
       <RoundsBefore page={page} again={asked} />
       {sketch.value !== undefined && (

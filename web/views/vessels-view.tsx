@@ -4,6 +4,7 @@ import type { VesselView } from "../../shared/wire/vessels.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { keepingAdvice } from "../pail-words.ts";
 import { Cautions } from "../parts/cautions.tsx";
+import { ClosedBanner, useIsClosed } from "../parts/closed-banner.tsx";
 import { VesselCard } from "../parts/vessel-card.tsx";
 import { VesselForm } from "../parts/vessel-forms.tsx";
 
@@ -11,8 +12,10 @@ export function VesselsPage({ page }: { page: PageFrame }) {
   const { vessels } = page.yard;
   const inUse = vessels.filter(({ parked }) => !parked);
   const away = vessels.filter(({ parked }) => parked);
+  const isClosed = useIsClosed(page);
   return (
     <>
+      {isClosed && <ClosedBanner year={page.yard.season.year} />}
       <p class="sentence">{vesselSentence(page)}</p>
       {inUse.some(({ keeping }) => keeping !== null) && <p class="soft">{keepingAdvice}</p>}
       <div class="vessels">

@@ -99,7 +99,7 @@ it("refuses every change of a closed season's records, says why, and takes it on
   for (const [name, ask] of Object.entries(tries)) {
     const { status, body } = await ask();
     expect([name, status]).toEqual([name, 409]);
-    expect(body.detail).toContain("changing records of 2026 requires an open season");
+    expect(body.detail).toBe("2026 is closed: open it again under Season first");
   }
   await http.patch("/seasons/2026", { closed: false });
   for (const [name, ask] of Object.entries(tries).filter(([key]) => !key.startsWith("DELETE"))) {
