@@ -33,6 +33,7 @@ function treeTable({ trees }: Parts): Table {
       label: ({ label }) => label,
       species: ({ species }) => species,
       girth_cm: ({ girthCm }) => girthCm,
+      health: ({ health }) => health,
       note: ({ note }) => note,
     },
   });

@@ -3,6 +3,7 @@ import { localParts } from "../../shared/local-time.ts";
 import { colourClass } from "../../shared/syrup/grade.ts";
 import type { Compare } from "../../shared/wire/api.ts";
 import type { Boil } from "../../shared/wire/boils.ts";
+import type { Tap } from "../../shared/wire/records.ts";
 import type { SeasonReport, SeasonTotals } from "../../shared/wire/seasons.ts";
 import type { BatchRecord } from "../db/batches.ts";
 import {
@@ -28,6 +29,7 @@ type Year = {
   days: ReportDay[];
   boils: Boil[];
   batches: BatchRecord[];
+  taps: number;
   gatheredVolumeL: number;
 };
 
@@ -83,15 +85,22 @@ function yearOf(parts: ReportParts, { year, fromMs, untilMs }: Span): Year {
       .filter(({ bucketId }) => !control.has(bucketId)),
     boils: parts.boils.list(span).map((boil) => viewOf(parts, boil)),
     batches: parts.batches.list(span),
+    taps: parts.taps.list().filter((tap) => isOfYear(tap, { fromMs, untilMs })).length,
     gatheredVolumeL: sum(gathered.map(({ volumeL }) => volumeL)),
   };
 }
 
-function totalsOf({ compare, days, boils, batches, gatheredVolumeL }: Year): SeasonTotals {
+/** As the comparison of trees counts them, but a hole drilled later is of no earlier year. */
+function isOfYear(tap: Tap, { fromMs, untilMs }: Pick<Span, "fromMs" | "untilMs">): boolean {
+  const { tappedMs, pulledMs } = tap;
+  return (tappedMs ?? fromMs) < untilMs && (pulledMs ?? untilMs) >= fromMs;
+}
+
+function totalsOf({ compare, days, boils, batches, taps, gatheredVolumeL }: Year): SeasonTotals {
   const volumes = volumesByDay(days);
   const sapVolumeL = sum(volumes.map(({ volumeL }) => volumeL));
   const ran = compare.trees.filter(({ volumeL }) => volumeL > 0);
-  const taps = sum(ran.map((tree) => tree.taps));
+  const ranTaps = sum(ran.map((tree) => tree.taps));
   const accounts = boils.map(({ account }) => account);
   const drawnVolumeL = sum(accounts.map((each) => each.drawnVolumeL));
   const boiledVolumeL = sum(accounts.map((each) => each.sapVolumeL));
@@ -103,7 +112,7 @@ function totalsOf({ compare, days, boils, batches, gatheredVolumeL }: Year): Sea
     sapVolumeL,
     gatheredVolumeL,
     taps,
-    perTapL: taps === 0 ? null : sapVolumeL / taps,
+    perTapL: ranTaps === 0 ? null : sapVolumeL / ranTaps,
     daysRun: daysRunOf(volumes),
     sugarKg: sugarOf(ran),
     boils: boils.length,

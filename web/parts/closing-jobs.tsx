@@ -2,9 +2,11 @@
 import { useState } from "preact/hooks";
 import { closingJobs } from "../../shared/people/closing-jobs.ts";
 import { formatDate } from "../../shared/people/format.ts";
+import { leftOpenWords } from "../../shared/people/season-words.ts";
+import type { Tap } from "../../shared/wire/records.ts";
 import type { Season } from "../../shared/wire/seasons.ts";
 import { callApi } from "../api.ts";
-import { useSending } from "../asking.ts";
+import { useAsked, useSending } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { AskedButton } from "./asked-button.tsx";
 import { Form } from "./fields.tsx";
@@ -20,6 +22,7 @@ export function ClosingJobs({ page, season, changed }: Props) {
       await callApi("PATCH", `/seasons/${season.year}`, body);
       changed();
     }, words);
+  const leftOpen = useLeftOpen(page, season);
   const doneMs = new Map(season.jobs.map((job) => [job.key, job.doneMs]));
   return (
     <section class="not-printed">
@@ -52,11 +55,7 @@ export function ClosingJobs({ page, season, changed }: Props) {
       {!isClosed && <NoteForm season={season} change={change} busy={sending.busy} />}
       <p class="row-ways">
         <AskedButton
-          question={
-            isClosed
-              ? undefined
-              : `Close ${season.year}? Nothing of it can be changed until it is opened again.`
-          }
+          question={isClosed ? undefined : closingQuestion(season.year, leftOpen)}
           yes="Close it"
           act={() =>
             change({ closed: !isClosed }, isClosed ? "Open again" : `${season.year} is closed`)
@@ -68,6 +67,24 @@ export function ClosingJobs({ page, season, changed }: Props) {
       <Outcome sending={sending} />
     </section>
   );
+}
+
+/** What is still to do; of a year that is over, its ticks alone. */
+function useLeftOpen({ yard, units }: PageFrame, { year, jobs }: Season): string[] {
+  const isPresent = year === yard.season.year;
+  const taps = useAsked<Tap[]>(isPresent ? "/taps" : null, year);
+  const spiles = (taps.value ?? []).filter(({ pulledMs }) => pulledMs === null).length;
+  const left = {
+    jobs: jobs.filter(({ doneMs }) => doneMs === null).length,
+    spiles: isPresent ? spiles : 0,
+    vessels: isPresent ? yard.vessels : [],
+  };
+  return leftOpenWords(left, units);
+}
+
+function closingQuestion(year: number, leftOpen: readonly string[]): string {
+  const left = leftOpen.length === 0 ? "" : ` Left to do: ${leftOpen.join(", ")}.`;
+  return `Close ${year}?${left} Nothing of it can be changed until it is opened again.`;
 }
 
 function NoteForm(props: {

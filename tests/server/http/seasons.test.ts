@@ -88,7 +88,7 @@ describe("a closed season", () => {
     ]) {
       const { status, body } = await change();
       expect(status).toBe(409);
-      expect(body.detail).toContain("changing records of 2026 requires an open season");
+      expect(body.detail).toBe("2026 is closed: open it again under Season first");
     }
     const report = await http.get("/seasons/2026/report");
     expect([report.status, report.body.boils.length]).toEqual([200, 1]);
@@ -156,6 +156,7 @@ test("the report tells sap by day and tap, the boils, bottles and last year besi
     { colour: "not read", volumeL: 0.5 },
   ]);
   expect(body.warnings).toMatchObject({ brimful: 1, warned: 1, medianLeadH: 3 });
+  expect([body.totals.taps, body.lastYear.taps]).toEqual([1, 0]);
   const { body: before } = await http.get("/seasons/2024/report");
   expect([before.lastYear, before.totals.sapVolumeL, before.days]).toEqual([null, 0, []]);
 });
@@ -163,7 +164,7 @@ test("the report tells sap by day and tap, the boils, bottles and last year besi
 test("every table of people's records is given out, with its header also when it is empty", async () => {
   const textOf = async (name: string) =>
     (await http.send("GET", `/api/v1/export/${name}.csv`)).text();
-  expect(await textOf("trees")).toBe("tree,label,species,girth_cm,note\r\n");
+  expect(await textOf("trees")).toBe("tree,label,species,girth_cm,health,note\r\n");
   expect(await textOf("seasons")).toBe("year,closed,note,jobs_done\r\n");
   await hangGate();
   runSap(2026);
@@ -175,7 +176,7 @@ test("every table of people's records is given out, with its header also when it
     words: "=1",
   });
   await http.patch("/seasons/2026", { jobs: { pull: true, wash: true } });
-  expect(await textOf("trees")).toContain("gate,Gate,,,\r\n");
+  expect(await textOf("trees")).toContain("gate,Gate,,,sound,\r\n");
   expect(await textOf("taps")).toContain("gate-1,gate,Gate 1,2026-02-22T15:00:00.000Z,,,,,,,\r\n");
   expect(await textOf("hangings")).toContain("gate,gate-1,");
   expect(await textOf("days")).toContain("2026-03-12,gate,9.7767,4,,24,no\r\n");
