@@ -11,6 +11,7 @@ import { createExportStore, type ExportStore } from "./export.ts";
 import { createForecastStore, type ForecastStore } from "./forecast.ts";
 import { createForecastSaidStore, type ForecastSaidStore } from "./forecast-said.ts";
 import { createGatheringStore, type GatheringStore } from "./gatherings.ts";
+import { createLateStore, type LateStore } from "./late.ts";
 import { lockStore, type StoreLock } from "./lock.ts";
 import { createNoticePeopleStore, type NoticePeopleStore } from "./notice-people.ts";
 import { asStorageError, keepPrivate, makeFolder, openStore, storeFile, storeId } from "./open.ts";
@@ -58,6 +59,7 @@ export type Stores = {
   rejected: RejectedStore;
   seasons: SeasonStore;
   rounds: RoundStore;
+  late: LateStore;
   sessions: SessionStore;
   spools: Spools;
   sugars: SugarStore;
@@ -113,6 +115,7 @@ function storesOver(sqlite: Sqlite, lock: StoreLock | undefined): Stores {
     gatherings: createGatheringStore(sqlite),
     noticePeople: createNoticePeopleStore(sqlite),
     pours: createPourStore(sqlite),
+    late: createLateStore(sqlite),
     readings: createReadings(sqlite),
     rejected: createRejected(sqlite),
     seasons: createSeasonStore(sqlite),

@@ -101,7 +101,10 @@ export function createIntake(parts: IntakeParts): Intake {
   const commits = createGroupCommit<Outcome>({
     sqlite: parts.sqlite,
     onCommit: (outcomes) => announce(parts, outcomes),
-    onRollback: () => parts.boards.forgetKeys(),
+    onRollback: () => {
+      parts.boards.forgetKeys();
+      parts.late.undone();
+    },
   });
   const inside = { parts, commits, counts, onceAMinute: createOnceAMinute(parts.clock) };
   return {

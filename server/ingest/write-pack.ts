@@ -2,6 +2,7 @@
 import type { Numbering, Pack } from "../../shared/wire/pack.ts";
 import type { Refusal } from "../../shared/wire/senml.ts";
 import { type Boards, most } from "../db/boards.ts";
+import type { LateStore } from "../db/late.ts";
 import type { Readings } from "../db/readings.ts";
 import type { RejectedStore } from "../db/rejected.ts";
 import type { Spools } from "../db/spools.ts";
@@ -10,6 +11,7 @@ export type StoreParts = {
   readings: Readings;
   boards: Boards;
   spools: Spools;
+  late: Pick<LateStore, "learn" | "note" | "undone">;
   rejected: RejectedStore;
 };
 
@@ -62,6 +64,7 @@ export function writePack(parts: StoreParts, arrival: Arrival, pack: Pack): Outc
     const sensors = createSensorKeys(parts, outcome, atMs);
     writeMasses(parts, outcome, { pack, ...sensors });
     writeOthers(parts, outcome, { pack, ...sensors });
+    parts.late.note(outcome);
     writeRefusals(parts, arrival, outcome.refusals);
   }
   return numbering === undefined ? outcome : settle(parts, outcome, { numbering, atMs });
@@ -136,13 +139,17 @@ function writeOthers({ readings }: StoreParts, outcome: Outcome, writing: Writin
 }
 
 /** Each name is looked up, or refused, once a pack. */
-function createSensorKeys({ boards }: StoreParts, outcome: Outcome, atMs: number): SensorKeys {
+function createSensorKeys(parts: StoreParts, outcome: Outcome, atMs: number): SensorKeys {
+  const { boards, late } = parts;
   const { board } = outcome;
+  const knownCellKey = (name: string) => {
+    const key = boards.cellKey({ board, name, atMs });
+    late.learn(board, key);
+    return key;
+  };
   return {
     cellKey: onceEach((name) =>
-      boards.hasCellRoom(board, name)
-        ? boards.cellKey({ board, name, atMs })
-        : refuseSensor(outcome, name),
+      boards.hasCellRoom(board, name) ? knownCellKey(name) : refuseSensor(outcome, name),
     ),
     probeKey: onceEach((name) =>
       boards.hasProbeRoom(board, name)

@@ -1,6 +1,7 @@
 // Follows what is committed: takes each bucket's track up to date in slices, and judges it as it goes.
 import type { Clock } from "../../shared/clock.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
+import type { LateStore } from "../db/late.ts";
 import type { PourStore } from "../db/pours.ts";
 import type { Sqlite } from "../db/sqlite.ts";
 import type { WetStore } from "../db/wets.ts";
@@ -9,7 +10,7 @@ import type { Announcer } from "./announcer.ts";
 import { type CatchUp, type CatchUpParts, createCatchUp } from "./catch-up.ts";
 import { createDayBook, type DayBook } from "./day-book.ts";
 import { keepGathering } from "./keep-gathering.ts";
-import { goBack, type News, takeNews } from "./news.ts";
+import { committedFromMark, goBack, type News, takeNews } from "./news.ts";
 import type { RainDesk } from "./rain-desk.ts";
 import { restFrom } from "./rest.ts";
 import type { Roll } from "./roll.ts";
@@ -29,6 +30,7 @@ export type FollowerParts = Pick<CatchUpParts, "readings" | "boards" | "tracks">
   vesselDesk: VesselDesk;
   announcer: Announcer;
   wets: WetStore;
+  late: Pick<LateStore, "list" | "clear" | "undone">;
   rainDesk: RainDesk;
   timeZone: () => string;
   /** Real time until readings that could not be followed are gone through again. */
@@ -106,6 +108,7 @@ export function createFollower(parts: FollowerParts) {
       parts.roll.reload();
       parts.rainDesk.start();
       resumeAll(inside);
+      inside.news.push(...parts.late.list().map(committedFromMark));
       schedule(inside);
     },
     stop(): void {
@@ -165,6 +168,7 @@ function takeTurn(inside: Following): void {
     inside.log.error("readings not followed", { problem: String(error) });
     inside.isUndone = true;
     inside.undone();
+    inside.late.undone();
     clearTimeout(inside.retry);
     inside.retry = setTimeout(() => schedule(inside), inside.retryMs ?? usualRetryMs);
     return;
@@ -209,7 +213,9 @@ function goThroughSlice(inside: Following): void {
     if (performance.now() > untilMs) break;
   }
   inside.dayBook.write();
-  if (behind.size === 0) settleRain(inside);
+  if (behind.size > 0) return;
+  settleRain(inside);
+  inside.late.clear();
 }
 
 /** Only once all that is stored was gone through: what fell is told by all buckets together. */

@@ -1,7 +1,15 @@
 // What commits bring to which buckets, and how far back each has to go for it.
+import type { LateMark } from "../db/late.ts";
 import type { Roll } from "./roll.ts";
 import type { Committed } from "./watch.ts";
 import type { Watched } from "./watched.ts";
+
+/** What came late before a crash or a stop, and was not gone through then. */
+export function committedFromMark({ board, cellKey, fromMs }: LateMark): Committed {
+  const span = { fromMs, untilMs: fromMs };
+  if (cellKey === undefined) return { board, cells: [], probes: span };
+  return { board, cells: [{ cellKey, ...span }] };
+}
 
 const newestMs = Number.MAX_SAFE_INTEGER;
 

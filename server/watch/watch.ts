@@ -14,6 +14,7 @@ import type { Boards } from "../db/boards.ts";
 import type { ForecastStore } from "../db/forecast.ts";
 import type { ForecastSaidStore } from "../db/forecast-said.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
+import type { LateStore } from "../db/late.ts";
 import type { PourStore } from "../db/pours.ts";
 import type { Readings } from "../db/readings.ts";
 import type { RoundStore } from "../db/rounds.ts";
@@ -126,6 +127,7 @@ export type WatchParts = RollParts &
     told: ToldStore;
     forecastSaid: ForecastSaidStore;
     wets: WetStore;
+    late: LateStore;
     settings: () => YardSettings;
     /** The zone that holds when nobody set one in the page. */
     timeZone: string | null;

@@ -1,6 +1,7 @@
 // A real store with all that ingest needs around it, in memory or in a folder, on a clock the test sets.
 import { createBoards } from "../../server/db/boards.ts";
 import { createCredentials } from "../../server/db/credentials.ts";
+import { createLateStore } from "../../server/db/late.ts";
 import { openStore, storeId } from "../../server/db/open.ts";
 import { createReadings } from "../../server/db/readings.ts";
 import { createRejected } from "../../server/db/rejected.ts";
@@ -60,6 +61,7 @@ export function openRig(folder = ":memory:") {
     readings: createReadings(sqlite),
     boards: createBoards(sqlite),
     spools: createSpools(sqlite),
+    late: createLateStore(sqlite),
     rejected: createRejected(sqlite),
     credentials: createCredentials(sqlite),
     settings: createSettings(sqlite),
