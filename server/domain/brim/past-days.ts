@@ -107,15 +107,20 @@ function scaledTo(other: FlowHistory, own: FlowHistory): FlowHistory {
 }
 
 function meanOf(histories: readonly FlowHistory[], nowMs: number): FlowHistory {
-  const nowStep = Math.floor(nowMs / historyStepMs);
-  const firstStep = nowStep - historyDays * historyStepsPerDay;
-  const flowGPerH: (number | null)[] = [];
-  for (let step = firstStep; step < nowStep; step += 1) {
-    const flows = histories
-      .map((history) => flowAtStep(history, step))
-      .filter((flow) => flow !== null);
-    const sum = flows.reduce((total, flow) => total + flow, 0);
-    flowGPerH.push(flows.length === 0 ? null : sum / flows.length);
+  const steps = historyDays * historyStepsPerDay;
+  const firstStep = Math.floor(nowMs / historyStepMs) - steps;
+  const sums = new Float64Array(steps);
+  const counts = new Uint8Array(steps);
+  for (const history of histories) {
+    history.flowGPerH.forEach((flow, index) => {
+      const place = history.firstStep + index - firstStep;
+      if (flow === null || place < 0 || place >= steps) return;
+      sums[place] = (sums[place] ?? 0) + flow;
+      counts[place] = (counts[place] ?? 0) + 1;
+    });
   }
+  const flowGPerH = Array.from(counts, (count, place) =>
+    count === 0 ? null : (sums[place] ?? 0) / count,
+  );
   return { firstStep, flowGPerH, newestSlots: 0 };
 }
