@@ -1,6 +1,7 @@
 // What one bucket's tree has taught so far: supposed trees by weight, and the air of the last days.
 import { msPerDay, msPerHour } from "../../../shared/units.ts";
 import type { Slot } from "../bucket.ts";
+import { rimG } from "../flow/hypotheses.ts";
 import {
   type AirPast,
   addToAirPast,
@@ -132,7 +133,7 @@ export function strengthOf({ seenG, toldG }: BrimMemory): number {
 
 /** At a rim that ice has lowered, sap runs over unseen. */
 function isTelling(slot: Slot, capacityG: number): boolean {
-  if (slot.full || slot.netG > iceRimShare * capacityG) return false;
+  if (slot.full || slot.netG > iceRimShare * capacityG - rimG) return false;
   return (slot.highGPerH - slot.lowGPerH) / (2 * z95) <= mostFlowSdGPerH;
 }
 

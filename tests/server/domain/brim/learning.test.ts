@@ -35,7 +35,9 @@ describe("a tree's memory", () => {
   it("learns nothing at the rim, nor at one that ice may have lowered", () => {
     expect(learntFrom({ full: true })).toBe(0);
     expect(learntFrom({ netG: 9200 })).toBe(0);
-    expect(learntFrom({ netG: 9000 })).toBe(1);
+    // Frozen through it brims over at 0.9098 of what it holds, and a cell may show some grams less.
+    expect(learntFrom({ netG: 9060 })).toBe(0);
+    expect(learntFrom({ netG: 9030 })).toBe(1);
   });
 
   it("learns nothing from what came after a silence", () => {
