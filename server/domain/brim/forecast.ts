@@ -64,6 +64,8 @@ const mostLenders = 12;
 /** Below this many standard deviations nothing is made of a chance. */
 const nothingZ = -5;
 const certainZ = 5;
+/** However near the rim it may stand, nothing goes over before sap or ice has risen by so much [own]. */
+const leastRiseG = 50;
 /** Older than this, the air of the last slot is not the air of now. */
 const airHoldsMs = 3 * msPerHour;
 
@@ -174,11 +176,13 @@ function addOver(
   member: Float64Array,
   { headroomsG, sdG }: { headroomsG: Float64Array; sdG: number },
 ): void {
+  const overNowG = -(headroomsG[0] ?? 0);
   let mostZ = nothingZ;
   let most = 0;
   for (let step = 0; step < sums.length; step += 1) {
-    const z = ((member[step] ?? 0) - (headroomsG[step] ?? 0)) / sdG;
-    if (z > mostZ) {
+    const overG = (member[step] ?? 0) - (headroomsG[step] ?? 0);
+    const z = overG / sdG;
+    if (z > mostZ && overG - overNowG >= leastRiseG) {
       mostZ = z;
       most = z > certainZ ? 1 : normalBelow(z);
     }

@@ -100,10 +100,31 @@ describe("brim forecast without a thermometer", () => {
     expect(forecast.t10Ms).toBeNull();
   });
 
-  it("does not move for sap that stays frozen", () => {
-    const { overBy } = forecastOf({ netG: 9900 }, quietDays);
-    expect(overBy[0]).toBeGreaterThan(0.1);
-    expect(overBy.at(-1)).toBe(overBy[0]);
+  it("is nothing before anything has run in, however near the rim it may stand", () => {
+    for (const netG of [9000, 9900, 9999]) {
+      const { overBy } = forecastOf({ netG }, quietDays);
+      expect(overBy.every((over) => over === 0)).toBe(true);
+    }
+  });
+
+  it("counts all that an unsure rim leaves open once sap runs", () => {
+    const { overBy } = forecastOf({ netG: 9950, flowGPerH: 100 }, quietDays);
+    expect(overBy[0]).toBe(0);
+    expect(overBy[4]).toBeGreaterThan(0.5);
+  });
+
+  it("is driven over by ice that swells, though nothing runs in", () => {
+    const roomShare = Array.from({ length: 145 }, (_, step) => Math.max(0.91, 1 - step / 1000));
+    const { overBy } = forecastBrim({
+      nowMs,
+      source: "gate",
+      estimate: estimateOf({ netG: 9500 }),
+      setup,
+      past: unheardAir(quietDays),
+      roomShare,
+    });
+    expect(overBy[0]).toBe(0);
+    expect(overBy.at(-1)).toBeGreaterThan(0.9);
   });
 
   it("puts the middle time where steady flow fills the headroom", () => {
