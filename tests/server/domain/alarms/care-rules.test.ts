@@ -61,6 +61,7 @@ it("names the board whose clock differs, and the server's when all boards are ah
     "raise: The clock of board b1 is about 16 min behind the server's: set the wrong one right",
   ]);
   expect(told(clocks(90_000))[0]).toMatch(/^hold: /);
+  expect(told(clocks(-12 * minute))[0]).toMatch(/^hold: /);
   expect(told(clocks(5 * msPerHour, 5 * msPerHour))).toEqual([
     "raise: The server's clock is about 4 h behind its boards': set it right",
   ]);

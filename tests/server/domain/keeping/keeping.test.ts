@@ -86,6 +86,11 @@ describe("keeping of a bucket", () => {
     expect(emptied.keeping?.boilByMs).toBeNull();
   });
 
+  it("has a boil-by from 50 g on", () => {
+    expect(ask(met(45, 15), 15).keeping?.boilByMs).toBeNull();
+    expect(ask(met(55, 15), 15).keeping?.boilByMs).not.toBeNull();
+  });
+
   it("has no boil-by when the sap keeps longer than 14 days", () => {
     expect(ask(met(5000, -8), -8).keeping?.boilByMs).toBeNull();
   });
@@ -215,6 +220,27 @@ describe("keeping of a bucket", () => {
     }
     expect(seen).toEqual(["fresh", "ageing", "late", "doubtful"]);
     expect(ask(met(20, 12), 12).keeping?.risk).toBe("fresh");
+  });
+
+  it("takes a jump of up to 100 g for the scale's, and a greater one for a hand's", () => {
+    const state = goOn(met(5000, 9), { hours: 12, airC: 9 });
+    const perMl = (netG: number) => earlyPerMl(stepAt(state, { inflowG: 0, netG, airC: 9 }));
+    expect(perMl(4905) / perMl(5000)).toBeCloseTo(5000 / 4905, 5);
+    expect(perMl(4895) / perMl(5000)).toBeCloseTo(1, 5);
+  });
+
+  it("follows the air with the wood in four hours, up to 6 degrees, and with the week's warmth in half a week", () => {
+    const left = (hours: number, lagH: number) => 1 - Math.exp(-hours / lagH);
+    expect(goOn(met(1000, 0), { hours: 4, airC: 5 }).stemC).toBeCloseTo(5 * left(4, 4), 2);
+    expect(goOn(met(1000, 0), { hours: 24, airC: 20 }).stemC).toBe(6);
+    expect(goOn(met(1000, 0), { hours: 42, airC: 10 }).weekMeanC).toBeCloseTo(10 * left(42, 84), 6);
+  });
+
+  it("counts what clings to the wall where less than 400 g is left", () => {
+    const state = met(5000, 3);
+    const perMl = (netG: number) => earlyPerMl(stepAt(state, { inflowG: 0, netG, airC: 3 }));
+    expect(perMl(410) / perMl(5000)).toBeCloseTo(1, 5);
+    expect(perMl(390) / perMl(5000)).toBeGreaterThan(1.2);
   });
 
   it("keeps count per mL and warmth when a part is poured off or a load put on", () => {
