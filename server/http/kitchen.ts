@@ -88,21 +88,41 @@ function freshReport({ boilSettings, clock }: KitchenParts): number | undefined 
   return clock.nowMs() - seaLevelAtMs <= msPerDay ? seaLevelPa : undefined;
 }
 
-/** What the thermometer showed in boiling water last, and whether that was on another day. */
-export function thermometerNow(parts: KitchenParts): ThermometerCheck | null {
-  const zero = parts.boilSettings.latestZero();
-  return zero === undefined ? null : checkFrom(parts, zero);
+/** What a pressure is known by. Two of one basis differ by the weather alone. */
+export function basisOf(
+  { from, board }: PressureNow,
+  { watch }: Pick<KitchenParts, "watch">,
+): string {
+  if (from === "board") return `board ${board}`;
+  if (from === "typed" || from === "standard") return from;
+  return `${from} ${watch.yardView().yard.altitudeM}`;
 }
 
-export function checkFrom(parts: KitchenParts, zero: ZeroReading): ThermometerCheck {
+/** What the thermometer showed in boiling water last, and whether that was on another day. */
+export function thermometerNow(parts: KitchenParts, told: Told = {}): ThermometerCheck | null {
+  const zero = parts.boilSettings.latestZero();
+  return zero === undefined ? null : checkFrom(parts, zero, pressureNow(parts, told));
+}
+
+/**
+ * How far the thermometer is off. Where the pressure has come to be known by something else since (an altitude that was
+ * not set, a barometer), the pressure of then is taken to have been that of now: the water boiled in the same place.
+ */
+export function checkFrom(
+  parts: KitchenParts,
+  zero: ZeroReading,
+  now: PressureNow,
+): ThermometerCheck {
   const timeZone = zoneNow(parts);
-  const boilingC = waterBoilingTempC(zero.pressurePa);
+  const { atMs, readingC } = zero;
+  const pressurePa = zero.basis === basisOf(now, parts) ? zero.pressurePa : now.pressurePa;
+  const boilingC = waterBoilingTempC(pressurePa);
   const dayOf = (atMs: number) => localParts(atMs, timeZone).dayKey;
   return {
-    ...zero,
+    ...{ atMs, readingC, pressurePa },
     waterBoilingTempC: boilingC,
-    offsetC: zero.readingC - boilingC,
-    old: dayOf(zero.atMs) !== dayOf(parts.clock.nowMs()),
+    offsetC: readingC - boilingC,
+    old: dayOf(atMs) !== dayOf(parts.clock.nowMs()),
   };
 }
 

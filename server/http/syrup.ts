@@ -16,15 +16,18 @@ import {
   panBrixSchema,
   planPostSchema,
   planSchema,
+  type ThermometerCheck,
   thermometerPostSchema,
   thermometerSchema,
 } from "../../shared/wire/syrup.ts";
 import { changedBy } from "../db/changed-by.ts";
 import { lawOf, planOfBoil } from "../domain/boil/plan.ts";
 import {
+  basisOf,
   checkFrom,
   type KitchenParts,
   nextTimeOfDayMs,
+  type PressureNow,
   pressureNow,
   recordNow,
   sapBrixNow,
@@ -38,6 +41,8 @@ import { type Route, route } from "./route.ts";
 
 const coldC = 20;
 const mostOffC = 3;
+/** Water boils so much lower at 3,000 m. */
+const mostLowAnywhereC = 11;
 const thermometerSpreadC = 0.1;
 
 export function syrupRoutes(parts: KitchenParts): Route[] {
@@ -65,7 +70,7 @@ function planNow(parts: KitchenParts, body: PlanBody): BoilPlan {
   const aimBrix = body.aimBrix ?? setup.aimBrix ?? lawOf(law).lowestBrix;
   const sap = sapOf(parts, body.sap);
   const pressure = pressureNow(parts, body);
-  const thermometer = thermometerNow(parts);
+  const thermometer = thermometerNow(parts, body);
   const doneByMs =
     body.doneByMs === undefined
       ? nextTimeOfDayMs(nowMs, setup.doneBy, zoneNow(parts))
@@ -150,9 +155,16 @@ function thermometerRoutes(parts: KitchenParts): Route[] {
       answer: thermometerSchema,
       status: 201,
       handle: ({ body }) => {
-        const { pressurePa } = pressureNow(parts);
-        const zero = { atMs: parts.clock.nowMs(), readingC: body.readingC, pressurePa };
-        requireUsable(checkFrom(parts, zero));
+        const pressure = pressureNow(parts);
+        const { readingC } = body;
+        const basis = basisOf(pressure, parts);
+        const zero = {
+          atMs: parts.clock.nowMs(),
+          readingC,
+          pressurePa: pressure.pressurePa,
+          basis,
+        };
+        requireUsable(checkFrom(parts, zero, pressure), pressure);
         parts.boilSettings.putZero(zero);
         return { latest: thermometerNow(parts) };
       },
@@ -160,9 +172,10 @@ function thermometerRoutes(parts: KitchenParts): Route[] {
   ];
 }
 
-/** One further off needs replacing rather than correcting. */
-function requireUsable(check: { offsetC: number; readingC: number; waterBoilingTempC: number }) {
-  if (Math.abs(check.offsetC) <= mostOffC) return;
+/** One further off needs replacing rather than correcting; where nobody told the height, water may boil far lower. */
+function requireUsable(check: ThermometerCheck, { from }: PressureNow) {
+  const mostLowC = from === "standard" ? mostLowAnywhereC : mostOffC;
+  if (check.offsetC <= mostOffC && check.offsetC >= -mostLowC) return;
   const expected = `a reading within ${mostOffC} C of ${check.waterBoilingTempC.toFixed(2)} C, where water boils now`;
   const got = `${check.readingC}: is the water at a rolling boil, the pressure right, the thermometer sound?`;
   throw new HttpProblem(422, `readingC requires ${expected}, got ${got}`, [

@@ -65,7 +65,7 @@ export function FinishMark({ page, plan, boil, changed }: Props) {
 
 function ZeroForm({ page, plan, changed }: Omit<Props, "boil">) {
   const sending = useSending();
-  const reading = useEntry({ quantity: quantities.panTempC, units: page.units });
+  const reading = useEntry({ quantity: quantities.boilingWaterC, units: page.units });
   const { thermometer, waterBoilingTempC } = plan.finishing;
   const send = () => {
     if (!areRight([reading])) return;

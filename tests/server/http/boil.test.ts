@@ -113,6 +113,34 @@ describe("the thermometer", () => {
     expect((await http.get("/syrup/thermometer")).body.latest.old).toBe(true);
   });
 
+  test("zeroed before the altitude was set, it goes on telling what it showed in boiling water", async () => {
+    const { status } = await http.post("/syrup/thermometer", { readingC: 100 });
+    expect(status).toBe(201);
+    await http.patch("/yard", { altitudeM: 457.2 });
+    const { finishing } = (await http.post("/syrup/plan", {})).body;
+    expect(finishing.onThermometerC).toBeCloseTo(100 + finishing.riseC, 6);
+    hearPressure(http, 96_000);
+    const heard = (await http.post("/syrup/plan", {})).body.finishing;
+    expect(heard.onThermometerC).toBeCloseTo(100 + heard.riseC, 6);
+  });
+
+  test("the weather since is reckoned with where the pressure is still known by the same", async () => {
+    hearPressure(http, 100_000);
+    await http.post("/syrup/thermometer", { readingC: 100 });
+    http.rig.clock.advance(60_000);
+    hearPressure(http, 98_000, -60_000);
+    const { finishing } = (await http.post("/syrup/plan", {})).body;
+    // IAPWS-IF97: water boils 0.561 C lower under 98 kPa than under 100.
+    expect(finishing.onThermometerC).toBeCloseTo(100 - 0.561 + finishing.riseC, 2);
+  });
+
+  test("where nobody told the height water may boil far lower", async () => {
+    expect((await http.post("/syrup/thermometer", { readingC: 91 })).status).toBe(201);
+    expect((await http.post("/syrup/thermometer", { readingC: 104 })).status).toBe(422);
+    await http.patch("/yard", { altitudeM: 100 });
+    expect((await http.post("/syrup/thermometer", { readingC: 91 })).status).toBe(422);
+  });
+
   test("one that is far off is refused: it needs replacing", async () => {
     hearPressure(http, 100_000);
     const { status, body } = await http.post("/syrup/thermometer", { readingC: 95 });
