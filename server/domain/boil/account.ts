@@ -60,6 +60,8 @@ const leastPanBrix = 15;
 // A flat pan loses 41 mm an hour and one with flues two to four times that (shared/syrup/boil.ts). What is far outside
 // is a time or an amount that was logged wrong, and teaches nothing (bounds of own choice).
 const plausibleMmPerH = { least: 2, most: 250 };
+// Shorter than this a boil is mostly warming up, or was written down afterwards: it teaches no rate (own choice).
+const leastTellingHours = 0.5;
 // A remainder of sugar this small is what the readings of Brix and volume are off by.
 const drawnDryShare = 0.03;
 const joulesPerMj = 1e6;
@@ -162,7 +164,7 @@ function steamHeat({ entries }: LoggedBoil): number {
 
 function evaporationOf(boil: LoggedBoil, waterKg: number | null, hours: number | null) {
   if (waterKg === null || hours === null || boil.panAreaM2 === null) return null;
-  if (!(waterKg > 0 && hours > 0)) return null;
+  if (!(waterKg > 0 && hours >= leastTellingHours)) return null;
   const mmPerH = waterKg / (boil.panAreaM2 * hours);
   return mmPerH >= plausibleMmPerH.least && mmPerH <= plausibleMmPerH.most ? mmPerH : null;
 }

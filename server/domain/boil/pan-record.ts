@@ -22,15 +22,16 @@ export type TaughtBoil = { fuel: FuelKind; arch: Arch } & Pick<
 const panWeight = 0.07;
 const fireWeight = 0.25;
 
-/** Boils that ended, with fire of this kind for the efficiency. Until one teaches, the usual values with a wide range. */
+/** Boils that ended, over a fire of this kind. Until one teaches, the usual values with a wide range. */
 export function panRecordOf(
   boils: readonly TaughtBoil[],
   fire: { fuel: FuelKind; arch: Arch },
 ): PanRecord {
-  const rates = boils.map(({ evaporationMmPerH }) => evaporationMmPerH);
-  const shares = boils
-    .filter(({ fuel, arch }) => fuel === fire.fuel && (fuel !== "wood" || arch === fire.arch))
-    .map(({ efficiency }) => efficiency);
+  const alike = boils.filter(
+    ({ fuel, arch }) => fuel === fire.fuel && (fuel !== "wood" || arch === fire.arch),
+  );
+  const rates = alike.map(({ evaporationMmPerH }) => evaporationMmPerH);
+  const shares = alike.map(({ efficiency }) => efficiency);
   const usual = usualEfficiencyOf(fire);
   const efficiency = learned(firstFit(usual, fireWeight), shares, usual);
   return {

@@ -77,6 +77,10 @@ it("a pan's rate and a fire's share are found again from its log", () => {
   expect(account.energyMj!).toBeGreaterThan(account.waterKg! * 2.25);
   const taught = { ...boil, ...account };
   const record = panRecordOf([taught, taught, taught], boil);
+  // What burns under the pan makes the rate: another fire has to teach its own.
+  const overGas = panRecordOf([taught, taught, taught], { ...boil, fuel: "propane" });
+  expect(overGas.evaporation).toMatchObject({ boils: 0, usual: 40.7 });
+  expect(overGas.evaporation.middle).toBeCloseTo(40.7, 6);
   expect(record.evaporation.boils).toBe(3);
   expect(Math.abs(record.evaporation.middle / account.evaporationMmPerH! - 1)).toBeLessThan(0.01);
   expect(record.efficiency.boils).toBe(3);
@@ -110,6 +114,7 @@ it("a rate that no pan has teaches nothing: a boil of a minute, or of a week", (
   const rateOf = (hours: number) =>
     accountOfBoil({ ...boil, endedMs: startedMs + hours * msPerHour, entries }).evaporationMmPerH;
   expect(rateOf(1 / 60)).toBeNull();
+  expect(rateOf(0.45)).toBeNull();
   expect(rateOf(5)).toBeCloseTo(58.4, 0);
   expect(rateOf(200)).toBeNull();
 });
