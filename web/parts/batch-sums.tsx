@@ -20,6 +20,8 @@ type Props = { page: PageFrame; plan: BoilPlan };
 
 const coldC = 20;
 const leastTellingBrix = 20;
+/** No hydrometer tells less. */
+const rightWithinBrix = 0.05;
 
 export function BatchSums({ page, plan }: Props) {
   return (
@@ -140,6 +142,7 @@ function adjustmentWords(asked: Props & { volumeL: Figure; brix: Figure }): stri
   const thin = adjustmentOfBatch({ batchKg, batchBrix: brix, aimBrix });
   const kgPerL = sapDensityKgPerL({ brix: aimBrix, tempC: coldC });
   const result = `leaves ${formatSyrup(thin.resultKg / kgPerL, page.units)} of ${aimBrix.toFixed(1)} Brix`;
+  if (Math.abs(brix - aimBrix) < rightWithinBrix) return `It is right; it ${result}.`;
   if (brix <= aimBrix) {
     return `Boil off ${formatMass(thin.boilOffKg, page.units)} of water more; it ${result}.`;
   }

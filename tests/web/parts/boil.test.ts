@@ -34,6 +34,9 @@ it("a hydrometer's hot reading is told as Brix, with what it should be", () => {
   expect(hydrometerWords({ reading: 59, tempC, plan })).toMatch(
     /^It is 66\.[89] Brix, (right|too thin) for Vermont. At that temperature syrup of 66.9 Brix shows 59\.0\.$/,
   );
+  expect(hydrometerWords({ reading: 66.9, tempC: 15.56, plan })).toMatch(
+    /^It is 66\.9 Brix, right/,
+  );
   expect(hydrometerWords({ reading: null, tempC, plan })).toMatch(/^At that temperature/);
   expect(hydrometerWords({ reading: 59, tempC: undefined, plan })).toBe("");
 });
