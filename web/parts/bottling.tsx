@@ -4,9 +4,11 @@ import { formatPanTemp, formatSyrup } from "../../shared/people/boil-words.ts";
 import { formatDate, formatList } from "../../shared/people/format.ts";
 import { formatQuantity, quantities } from "../../shared/quantities.ts";
 import { bottlesOfSizes, bottlingRules } from "../../shared/syrup/bottling.ts";
+import { densityVerdict } from "../../shared/syrup/density-laws.ts";
 import { colourClasses } from "../../shared/syrup/grade.ts";
 import type { Units } from "../../shared/wire/api.ts";
 import type { Batch, Boil } from "../../shared/wire/boils.ts";
+import type { BoilPlan } from "../../shared/wire/syrup.ts";
 import { callApi } from "../api.ts";
 import { type Sending, useSending } from "../asking.ts";
 import { areRight, useEntry } from "../entry.ts";
@@ -16,9 +18,20 @@ import { EntryField } from "./entry-field.tsx";
 import { Form, TextField } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
 
-type Props = { page: PageFrame; batches: Batch[]; boils: Boil[]; changed: () => void };
+type Aim = Pick<BoilPlan["finishing"], "lawName" | "lowestBrix" | "highestBrix">;
+type Props = {
+  page: PageFrame;
+  batches: Batch[];
+  boils: Boil[];
+  /** The rules that the syrup is to keep. */
+  aim: Aim | undefined;
+  changed: () => void;
+};
 
-export function Bottling({ page, batches, boils, changed }: Props) {
+const quarterL = 0.25;
+const eightFlOzL = 8 * 0.0295735295625;
+
+export function Bottling({ page, batches, boils, aim, changed }: Props) {
   const sending = useSending();
   const { fillFromC, fillToC, leastCappedC } = bottlingRules;
   const temp = (tempC: number) => formatPanTemp(tempC, page.units);
@@ -35,7 +48,7 @@ export function Bottling({ page, batches, boils, changed }: Props) {
         when capped, at least 90 % full once cold; turn the bottles over for 5 to 10 minutes
         (Ontario Ministry of Agriculture; Canadian Food Inspection Agency).
       </p>
-      <BatchForm page={page} boil={boils.at(-1)} change={change} busy={sending.busy} />
+      <BatchForm page={page} boil={boils.at(-1)} aim={aim} change={change} busy={sending.busy} />
       <Outcome sending={sending} />
       <ul class="rows">
         {batches.toReversed().map((batch) => (
@@ -49,6 +62,7 @@ export function Bottling({ page, batches, boils, changed }: Props) {
 type FormProps = {
   page: PageFrame;
   boil: Boil | undefined;
+  aim: Aim | undefined;
   change: Sending["send"];
   busy: boolean;
 };
@@ -70,12 +84,12 @@ function useBatchEntries({ page, boil }: Pick<FormProps, "page" | "boil">) {
     bottle: useEntry({
       quantity: quantities.bottleL,
       units,
-      before: units === "us" ? 0.2366 : 0.25,
+      before: units === "us" ? eightFlOzL : quarterL,
     }),
   };
 }
 
-function BatchForm({ page, boil, change, busy }: FormProps) {
+function BatchForm({ page, boil, aim, change, busy }: FormProps) {
   const entries = useBatchEntries({ page, boil });
   const [words, setWords] = useState("");
   const [ingredients, setIngredients] = useState("Maple syrup");
@@ -101,6 +115,7 @@ function BatchForm({ page, boil, change, busy }: FormProps) {
       <EntryField label="Its density" entry={entries.brix} />
       <EntryField label="Light it lets through (560 nm, 10 mm)" entry={entries.light} />
       <EntryField label="Filled at" entry={entries.temp} />
+      <DensityNote brix={entries.brix.value} aim={aim} />
       <FillingNote tempC={entries.temp.value} units={page.units} />
       <EntryField label="Size of the bottles" entry={entries.bottle} />
       <EntryField label="Another size for the rest" entry={entries.smaller} />
@@ -114,6 +129,27 @@ function BatchForm({ page, boil, change, busy }: FormProps) {
       </button>
       <ColourClasses />
     </Form>
+  );
+}
+
+/** Outside the rules syrup doesn't keep, or crystallises. */
+export function DensityNote({
+  brix,
+  aim,
+}: {
+  brix: number | null | undefined;
+  aim: Aim | undefined;
+}) {
+  if (typeof brix !== "number" || aim === undefined) return null;
+  const verdict = densityVerdict(brix, aim);
+  if (verdict === "right") return null;
+  const from = `${aim.lawName}: ${aim.lowestBrix.toFixed(1)} to ${aim.highestBrix.toFixed(1)} Brix`;
+  return (
+    <p class="problem" role="alert">
+      {verdict === "thin"
+        ? `Syrup of ${brix.toFixed(1)} Brix may ferment or mould in the bottle: boil it down further first (${from}).`
+        : `Syrup of ${brix.toFixed(1)} Brix crystallises and is thicker than the rules allow: thin it first (${from}).`}
+    </p>
   );
 }
 

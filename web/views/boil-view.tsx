@@ -39,7 +39,12 @@ export function BoilPage({ page }: { page: PageFrame }) {
       <Outcome sending={{ problem: boils.problem ?? batches.problem, done: undefined }} />
       {plan !== undefined && <BatchSums page={page} plan={plan} />}
       {boils.value !== undefined && (
-        <Bottling {...shared} boils={boils.value} batches={batches.value ?? []} />
+        <Bottling
+          {...shared}
+          aim={plan?.finishing}
+          boils={boils.value}
+          batches={batches.value ?? []}
+        />
       )}
       <Cautions topic="bottling" />
       {setup.value !== undefined && (
