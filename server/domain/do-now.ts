@@ -26,13 +26,11 @@ export type VesselSummary = {
   keeping: Keeping | null;
 };
 
-export type NewCell = { cell: string; massText: string };
-
 export type DoNowInput = {
   buckets: readonly BucketSummary[];
   vessels?: readonly VesselSummary[];
   /** Cells that are heard and that no bucket hangs on. */
-  newCells: readonly NewCell[];
+  newCells: readonly string[];
   nowMs: number;
   visits: Visits;
 };
@@ -196,15 +194,15 @@ function lookParts(buckets: readonly BucketSummary[]): Urgency[] {
   return [...silentParts, ...doubtfulParts];
 }
 
-function setUpParts(cells: readonly NewCell[]): Urgency[] {
+function setUpParts(cells: readonly string[]): Urgency[] {
   const [first] = cells;
   if (first === undefined) {
     return [];
   }
   const reason =
     cells.length === 1
-      ? `${first.cell} is weighing ${first.massText}`
-      : `${first.cell} and ${cells.length - 1} more carry no bucket yet`;
+      ? `${first} is weighing something and carries no bucket yet`
+      : `${first} and ${cells.length - 1} more carry no bucket yet`;
   return [{ rank: 5, part: { verb: "set-up", bucketIds: [], byMs: null, volumeL: null, reason } }];
 }
 

@@ -1,4 +1,5 @@
 // The lines of a boil's log: sap in, the pan's temperature, fuel on, syrup drawn off.
+import { poundsFromKg } from "../../shared/units.ts";
 import { boilEntryPatchSchema, boilEntryPostSchema, boilSchema } from "../../shared/wire/boils.ts";
 import type { BoilRecord } from "../db/boils.ts";
 import { changedBy } from "../db/changed-by.ts";
@@ -94,8 +95,10 @@ function requireBalance(
   const { holdUpL } = boilSettings.setup();
   const tooMuch = tooMuchSugar(account, { holdUpL, aimBrix: boil.aimBrix });
   if (tooMuch === null) return;
-  const [drawn, most] = [tooMuch.drawnKg, tooMuch.mostKg].map((kg) => `${kg.toFixed(2)} kg`);
-  const message = `what is drawn off holds ${drawn} of sugar, but the sap in this log brought at most ${most}: log the sap that is missing, or correct litres or Brix`;
+  const [drawn, most] = [tooMuch.drawnKg, tooMuch.mostKg].map(
+    (kg) => `${kg.toFixed(2)} kg (${poundsFromKg(kg).toFixed(2)} lb)`,
+  );
+  const message = `what is drawn off holds ${drawn} of sugar, but the sap in this log brought at most ${most}: log the sap that is missing, or correct the volume or the Brix`;
   throw new HttpProblem(422, message, [
     { field: "volumeL", expected: `at most ${most} of sugar drawn off`, got: drawn ?? "" },
   ]);

@@ -4,6 +4,9 @@ import { mostPouredInL, mostPouredL } from "../domain/vessels/plausible-pour.ts"
 import type { HttpParts } from "./parts.ts";
 import { HttpProblem } from "./problem.ts";
 
+const inBothUnits = (volumeL: number) =>
+  `${formatVolume(volumeL, "metric")} (${formatVolume(volumeL, "us")})`;
+
 /** `atMs` left out is now. */
 type Taken = { vesselId: string | null; volumeL: number | null; atMs?: number | undefined };
 
@@ -16,24 +19,22 @@ export function requireHeld(
   const held = watch.yardView().vessels.find(({ id }) => id === vesselId);
   if (held === undefined || volumeL === null) return;
   if (volumeL <= mostPouredL(held.volumeL)) return;
-  const has = `${held.volumeL.toFixed(1)} L`;
+  const has = inBothUnits(held.volumeL);
   const expected = `about what the vessel holds (${has} by its book)`;
-  const message = `${held.label} holds ${has} by its book, too little to take ${volumeL.toFixed(1)} L out of it; write down first what else went in`;
+  const message = `${held.label} holds ${has} by its book, too little to take ${inBothUnits(volumeL)} out of it; write down first what else went in`;
   throw new HttpProblem(422, message, [{ field: "volumeL", expected, got: String(volumeL) }]);
 }
 
 /** Of one pour alone: a book that forgot what was taken out stops nobody. Throws HttpProblem 422. */
 export function requireRoom(
-  { watch, vessels, settings }: Pick<HttpParts, "watch" | "vessels" | "settings">,
+  { watch, vessels }: Pick<HttpParts, "watch" | "vessels">,
   poured: { fromVesselId: string | null; intoVesselId: string; volumeL: number | null },
 ): void {
   const from = watch.yardView().vessels.find(({ id }) => id === poured.fromVesselId);
   const volumeL = poured.volumeL ?? from?.volumeL ?? 0;
   const { label, capacityL } = vessels.get(poured.intoVesselId);
   if (volumeL <= mostPouredInL(capacityL)) return;
-  const { units } = settings.yard();
-  const told = (eachL: number) => formatVolume(eachL, units);
-  const message = `${label} holds ${told(capacityL)}: ${told(volumeL)} can’t have gone into it`;
+  const message = `${label} holds ${inBothUnits(capacityL)}: ${inBothUnits(volumeL)} can’t have gone into it`;
   const expected = `about what the vessel can hold, ${capacityL}`;
   throw new HttpProblem(422, message, [{ field: "volumeL", expected, got: String(volumeL) }]);
 }

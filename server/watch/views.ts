@@ -1,7 +1,6 @@
 // Puts the parts of the first screen together as they are at one moment.
 import type { Clock } from "../../shared/clock.ts";
 import { localParts } from "../../shared/local-time.ts";
-import { formatMass } from "../../shared/people/format.ts";
 import { doNowSentence } from "../../shared/people/sentence.ts";
 import type { BucketView, DoNow, YardSettings, YardView } from "../../shared/wire/api.ts";
 import type { Boards } from "../db/boards.ts";
@@ -83,7 +82,7 @@ function doNowAt(parts: ViewParts, nowMs: number, boards: YardView["boards"]): D
     buckets: parts.roll
       .all()
       .map((watched) => bucketSummary(watched, bucketAt(parts, watched, nowMs))),
-    newCells: newCells(boards, (massKg) => formatMass(massKg, units)),
+    newCells: newCells(boards),
     nowMs,
     visits: parts.yardDesk.visits(nowMs),
     vessels,

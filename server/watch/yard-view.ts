@@ -7,7 +7,7 @@ import type { WetView } from "../../shared/wire/wet.ts";
 import type { Boards } from "../db/boards.ts";
 import type { Readings } from "../db/readings.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
-import type { BucketSummary, NewCell } from "../domain/do-now.ts";
+import type { BucketSummary } from "../domain/do-now.ts";
 import { contradictionOf } from "../domain/flow/contradiction.ts";
 import { snowOnLidG } from "../domain/flow/lid.ts";
 import { sapEstimateAt, stateAt } from "./assess.ts";
@@ -157,14 +157,11 @@ function airOf(
 }
 
 /** Cells that weigh something and carry no bucket. */
-export function newCells(
-  boards: readonly BoardView[],
-  massText: (massKg: number) => string,
-): NewCell[] {
+export function newCells(boards: readonly BoardView[]): string[] {
   return boards.flatMap(({ cells }) =>
     cells
       .filter(({ bucketId, massKg }) => bucketId === null && massKg !== null)
-      .map(({ cell, massKg }) => ({ cell, massText: massText(massKg ?? 0) })),
+      .map(({ cell }) => cell),
   );
 }
 

@@ -1,6 +1,6 @@
 // The boil in people's words: when to draw off, how long, how much wood, how near the pan is.
 import { formatQuantity, quantities } from "../quantities.ts";
-import { fahrenheitFromC, poundsFromKg } from "../units.ts";
+import { fahrenheitFromC, msPerHour, poundsFromKg } from "../units.ts";
 import type { Units } from "../wire/api.ts";
 import type { Boil, BoilEntry } from "../wire/boils.ts";
 import type { BoilPlan, BoilSetup } from "../wire/syrup.ts";
@@ -65,6 +65,13 @@ export function formatHours(hours: number): string {
   return rest === 0 || whole >= 24 ? `${whole} h` : `${whole} h ${rest} min`;
 }
 
+/** How fast a pan loses water: "41 mm an hour", "1.6 in an hour". */
+export function formatEvaporation(mmPerH: number, units: Units): string {
+  return units === "us"
+    ? `${(mmPerH / 25.4).toFixed(1)} in an hour`
+    : `${mmPerH.toFixed(0)} mm an hour`;
+}
+
 export function formatPressure(pressurePa: number, units: Units): string {
   return formatQuantity(Math.round(pressurePa / 10) * 10, quantities.pressurePa, units);
 }
@@ -93,6 +100,8 @@ export function pressureWords(plan: BoilPlan, units: Units, nowMs: number): stri
   const { pressure, finishing } = plan;
   const figure = formatPressure(pressure.pressurePa, units);
   const slack = ((pressure.spreadPa / 100) * finishing.cPerHpa * finishing.brixPerC).toFixed(1);
+  const isZeroed = finishing.thermometer !== null && !finishing.thermometer.old;
+  const madeUp = "the thermometer zeroed today makes up for it.";
   switch (pressure.from) {
     case "typed":
       return `Air pressure ${figure}, as typed.`;
@@ -101,8 +110,10 @@ export function pressureWords(plan: BoilPlan, units: Units, nowMs: number): stri
     case "report":
       return `Air pressure ${figure}, from the reported sea-level pressure and your altitude.`;
     case "altitude":
+      if (isZeroed) return `Air pressure about ${figure}, from your altitude alone: ${madeUp}`;
       return `Air pressure about ${figure}, from your altitude alone: the weather may make it ${slack} Brix wrong. Zero the thermometer in boiling water.`;
     case "standard":
+      if (isZeroed) return `No barometer and no altitude, ${figure} is only supposed: ${madeUp}`;
       return `No barometer and no altitude: ${figure} is only supposed, and the syrup may come out ${slack} Brix wrong. Zero the thermometer in boiling water, or set the altitude.`;
   }
 }
@@ -151,12 +162,20 @@ function rounded(amount: number): string {
   return amount < 9.95 ? amount.toFixed(1) : String(Math.round(amount));
 }
 
-/** When to light the fire, and why. */
-export function startWords(start: NonNullable<BoilPlan["start"]>, time: ReaderTime): string {
+/** When to light the fire, and why; or that a person's time can't be kept even at the pan's best. */
+export function startWords(
+  start: NonNullable<BoilPlan["start"]>,
+  time: ReaderTime,
+  leastHours = 0,
+): string {
   const why =
     start.because === "sap"
       ? `the sap should be boiled by ${formatDeadline(start.boilByMs ?? start.startByMs, time)}`
       : `to be done by ${formatDeadline(start.doneByMs ?? start.startByMs, time)}`;
+  const leastEndMs = time.nowMs + leastHours * msPerHour;
+  if (start.because === "person" && leastEndMs > (start.doneByMs ?? leastEndMs)) {
+    return `It can't be done by ${formatDeadline(start.doneByMs ?? 0, time)}: it takes ${formatHours(leastHours)} at the least. Boil a part of it, or plan for later`;
+  }
   if (start.lateMs > 0) return `Light the fire now: it may take longer than there is, ${why}`;
   return `Light the fire by ${formatDeadline(start.startByMs, time)}, ${why}`;
 }

@@ -1,6 +1,12 @@
 // The log of the boil that goes on, and the boils before it.
 import { useState } from "preact/hooks";
-import { entryWords, formatHours, formatSyrup, fuelWords } from "../../shared/people/boil-words.ts";
+import {
+  entryWords,
+  formatEvaporation,
+  formatHours,
+  formatSyrup,
+  fuelWords,
+} from "../../shared/people/boil-words.ts";
 import { formatMass, formatVolume } from "../../shared/people/format.ts";
 import { type Quantity, quantities } from "../../shared/quantities.ts";
 import type { Boil, BoilEntry } from "../../shared/wire/boils.ts";
@@ -169,7 +175,9 @@ function NewEntry(props: {
       <button type="submit" disabled={props.busy}>
         Log it
       </button>
-      {kind === "drawn" && <p class="soft">Litres as if cold; hot syrup fills about 4 % more.</p>}
+      {kind === "drawn" && (
+        <p class="soft">As much as it is cold; hot syrup fills about 4 % more.</p>
+      )}
     </Form>
   );
 }
@@ -233,7 +241,7 @@ function sumWords({ account, fuel, panAreaM2 }: Boil, page: PageFrame): string {
     account.hours !== null && formatHours(account.hours),
     isBeyondBelief(account, panAreaM2) &&
       "a rate that no pan has (the plan learns nothing from it: see the times and litres)",
-    account.evaporationMmPerH !== null && `${account.evaporationMmPerH.toFixed(0)} mm an hour`,
+    account.evaporationMmPerH !== null && formatEvaporation(account.evaporationMmPerH, units),
     account.efficiency !== null &&
       `${formatShare(account.efficiency)} of the heat of the ${fuelWords[fuel]} arrived`,
   ];

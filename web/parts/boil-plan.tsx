@@ -1,6 +1,7 @@
 // The plan of the next boil: what is in hand, what it makes, how long it takes, what it burns, when to begin.
 import { useEffect, useState } from "preact/hooks";
 import {
+  formatEvaporation,
   formatHours,
   formatSyrup,
   fuelNeedWords,
@@ -10,6 +11,7 @@ import {
 import { formatList, formatMass, formatVolume } from "../../shared/people/format.ts";
 import { quantities } from "../../shared/quantities.ts";
 import { flatPanMmPerH } from "../../shared/syrup/boil.ts";
+import type { Units } from "../../shared/wire/api.ts";
 import type { BoilPlan } from "../../shared/wire/syrup.ts";
 import { callApi } from "../api.ts";
 import { problemFromError } from "../asking.ts";
@@ -66,7 +68,7 @@ export function PlanSection(props: { page: PageFrame; asked: PlanAsked; entries:
     <section>
       <h2>The next boil</h2>
       {plan?.start !== undefined && plan.start !== null && (
-        <p class="start-by">{startWords(plan.start, page)}.</p>
+        <p class="start-by">{startWords(plan.start, page, plan.hours?.low)}.</p>
       )}
       {plan !== undefined && plan.sap.volumeL > 0 && plan.syrup.bottledVolumeL === 0 && (
         <p class="start-by">
@@ -96,7 +98,7 @@ function PlanFacts({ page, plan }: { page: PageFrame; plan: BoilPlan }) {
           words={`${formatSyrup(syrup.syrupVolumeL, units)}, about ${formatSyrup(syrup.bottledVolumeL, units)} of it into bottles, the rest stays in pan and filter; 0.1 Brix of the sap more or less is ${formatSyrup(syrup.syrupVolumeL / plan.sap.brix / 10, units)}`}
         />
         <Fact name="water" words={`${formatMass(syrup.waterKg, units)} to drive off`} />
-        <Fact name="time" words={hoursWords(plan)} />
+        <Fact name="time" words={hoursWords(plan, units)} />
         <Fact
           name="fuel"
           words={`${fuelNeedWords(plan, units)}; ${formatShare(plan.fuel.efficiency.middle)} of the heat arrives (${learnedWords(plan.fuel.efficiency.boils, "the usual share")})`}
@@ -129,13 +131,13 @@ function sapWords({ sap }: BoilPlan, page: PageFrame): string {
   return `${figure}${sugar}; ${where}`;
 }
 
-function hoursWords({ hours, syrup }: BoilPlan): string {
+function hoursWords({ hours, syrup }: BoilPlan, units: Units): string {
   if (hours === null) return "unknown until you set the size of your pan below";
   if (syrup.waterKg === 0) return "none";
   const { evaporationMmPerH: rate } = hours;
   const from = learnedWords(
     rate.boils,
-    `a flat pan's usual ${flatPanMmPerH.toFixed(0)} mm an hour`,
+    `a flat pan's usual ${formatEvaporation(flatPanMmPerH, units)}`,
   );
   const range = `${formatHours(hours.low)} to ${formatHours(hours.high)}`;
   return `${formatHours(hours.middle)}, four times of five ${range} (${from})`;

@@ -132,11 +132,11 @@ describe("do now", () => {
   });
 
   it("sets up what is newly heard, after all other work but waiting", () => {
-    const one = [{ cell: "hill/cell-3", massText: "1.2 kg" }];
-    const two = [...one, { cell: "hill/cell-4", massText: "0.9 kg" }];
+    const one = ["hill/cell-3"];
+    const two = [...one, "hill/cell-4"];
     const parts = partsOf([bucket("a", { state: "brimful" })], { newCells: one });
     expect(parts.map(({ verb }) => verb)).toEqual(["gather", "set-up"]);
-    expect(parts[1]?.reason).toBe("hill/cell-3 is weighing 1.2 kg");
+    expect(parts[1]?.reason).toBe("hill/cell-3 is weighing something and carries no bucket yet");
     expect(partsOf([], { newCells: two })).toMatchObject([
       { verb: "set-up", reason: "hill/cell-3 and 1 more carry no bucket yet" },
     ]);

@@ -125,7 +125,9 @@ describe("the log", () => {
     await log({ kind: "sap", volumeL: 9, brix: 2 });
     const refused = await log({ kind: "drawn", volumeL: 5, brix: 66 });
     expect(refused.status).toBe(422);
-    expect(refused.body.detail).toMatch(/4\.3\d kg of sugar.*at most 0\.\d\d kg.*log the sap/);
+    expect(refused.body.detail).toMatch(
+      /4\.3\d kg \(9\.\d\d lb\) of sugar.*at most 0\.\d\d kg.*log the sap/,
+    );
     const { body } = await log({ kind: "drawn", volumeL: 0.2, brix: 66 });
     const [, drawn] = body.entries;
     expect((await http.patch(`/boil-entries/${drawn.id}`, { volumeL: 5 })).status).toBe(422);
@@ -139,7 +141,7 @@ describe("the log", () => {
     const sap = { kind: "sap", vesselId: "barrel" };
     const refused = await http.post(`/boils/${boil.id}/entries`, { ...sap, volumeL: 60 });
     expect(refused.status).toBe(422);
-    expect(refused.body.detail).toMatch(/holds 40\.0 L by its book/);
+    expect(refused.body.detail).toMatch(/holds 40\.0 L \(10\.6 gal\) by its book/);
     const away = { kind: "away", volumeL: 60 };
     expect((await http.post("/vessels/barrel/pours", away)).status).toBe(422);
     expect(http.parts.pours.list()).toEqual([]);

@@ -2,6 +2,7 @@
 import { expect, it } from "vitest";
 import {
   entryWords,
+  formatEvaporation,
   formatFuel,
   formatHours,
   formatPanTemp,
@@ -9,6 +10,7 @@ import {
   formatSyrup,
   lawWords,
   learnedWords,
+  pressureWords,
   startWords,
   sureWords,
   watchWords,
@@ -42,6 +44,46 @@ it("the start is told with its reason, and lateness plainly", () => {
     "Light the fire by 20:30, the sap should be boiled by 21:30",
   );
   expect(startWords({ ...start, ...ends, lateMs: 5 }, time)).toMatch(/^Light the fire now/);
+});
+
+it("a person's time that can't be kept is told as such", () => {
+  const doneByMs = nowMs + 2 * 3_600_000;
+  const start = {
+    startByMs: nowMs,
+    because: "person" as const,
+    lateMs: 5,
+    boilByMs: null,
+    doneByMs,
+  };
+  expect(startWords(start, time, 4.3)).toMatch(
+    /^It can't be done by 21:30: it takes 4 h 18 min at the least\./,
+  );
+  expect(startWords(start, time, 1.5)).toMatch(/^Light the fire now/);
+});
+
+it("a thermometer zeroed today makes up for a pressure that is only supposed", () => {
+  const told = (from: "altitude" | "standard", thermometer: object | null) =>
+    pressureWords(
+      {
+        pressure: { pressurePa: 96_000, spreadPa: 1500, from, board: null, heardMs: null },
+        finishing: { cPerHpa: 0.028, brixPerC: 4.4, thermometer },
+      } as Parameters<typeof pressureWords>[0],
+      "metric",
+      nowMs,
+    );
+  for (const from of ["altitude", "standard"] as const) {
+    expect(told(from, { old: false })).toMatch(/: the thermometer zeroed today makes up for it\.$/);
+    for (const thermometer of [null, { old: true }]) {
+      expect(told(from, thermometer)).toMatch(/1\.8 Brix wrong\. Zero the thermometer/);
+    }
+  }
+});
+
+it("a pan's rate is told in the person's units", () => {
+  expect([formatEvaporation(41, "metric"), formatEvaporation(41, "us")]).toEqual([
+    "41 mm an hour",
+    "1.6 in an hour",
+  ]);
 });
 
 it("the pan is told by how near it is", () => {
