@@ -34,8 +34,8 @@ const brix: [UnitKey, UnitKey, UnitKey] = ["brix", "brix", "brix"];
 export const quantities = {
   girthCm: quantity("a girth", length("cm"), [10, 145, 800]),
   diameterCm: quantity("a diameter", length("cm"), [3, 46, 255]),
-  holeHeightCm: quantity("a hole’s height", length("cm"), [10, 100, 300]),
-  aroundCm: quantity("a way around the trunk", length("cm"), [0, 40, 800]),
+  holeHeightCm: { ...quantity("a hole’s height", length("cm"), [10, 100, 300]), figures: 3 },
+  aroundCm: { ...quantity("a way around the trunk", length("cm"), [0, 40, 800]), figures: 3 },
   bitMm: quantity("a bit", ["mm", "mm", "in"], [4, 7.9, 16]),
   holeDepthMm: quantity("a hole’s depth", ["mm", "mm", "in"], [10, 38, 90]),
   slopeDegrees: quantity("a slope", ["degree", "degree", "degree"], [0, 5, 30]),

@@ -17,17 +17,32 @@ export function useAsked<T>(path: string | null, again: unknown = 0): Asked<T> {
   useEffect(() => {
     if (path === null) return;
     let isCurrent = true;
-    callApi<T>("GET", path).then(
-      (value) => isCurrent && setAsked({ value, of: path, problem: undefined }),
-      (error) =>
-        isCurrent && setAsked((before) => ({ ...before, problem: problemFromError(error) })),
-    );
+    let retry: ReturnType<typeof setTimeout> | undefined;
+    const ask = () => {
+      callApi<T>("GET", path).then(
+        (value) => isCurrent && setAsked({ value, of: path, problem: undefined }),
+        (error) => {
+          if (!isCurrent) return;
+          setAsked((before) => ({ ...before, problem: problemFromError(error) }));
+          if (isUnanswered(error)) retry = setTimeout(ask, retryMs);
+        },
+      );
+    };
+    ask();
     return () => {
       isCurrent = false;
+      clearTimeout(retry);
     };
   }, [path, again]);
   const { value, problem, of } = asked;
   return { value, problem, isCurrent: path === null || of === path };
+}
+
+/** A server that doesn't answer is asked again until it does. */
+const retryMs = 3000;
+
+function isUnanswered(error: unknown): boolean {
+  return error instanceof ApiError && error.status === 0;
 }
 
 export function problemFromError(error: unknown): string {

@@ -33,7 +33,7 @@ function Trip(props: {
 }) {
   const { trip, number, gathered, page } = props;
   const metres = (distanceM: number) =>
-    formatQuantity(Math.round(distanceM), quantities.distanceM, page.units);
+    formatQuantity(distanceM, { ...quantities.distanceM, figures: 2 }, page.units);
   return (
     <section class="trip">
       <h3>
