@@ -48,9 +48,6 @@ export const densityLaws: readonly DensityLaw[] = [
   },
 ];
 
-/** No hydrometer or refractometer in a kitchen tells less. */
-const readingBrix = 0.05;
-
 /** Whether syrup of brix at 20 C is "thin", "right" or "thick" under a law; both limits are right. RangeError outside 0-100. */
 export function densityVerdict(
   brix: number,
@@ -59,6 +56,6 @@ export function densityVerdict(
   if (!(brix >= 0 && brix <= 100)) {
     throw new RangeError(`a verdict requires 0 to 100 Brix, got ${brix}`);
   }
-  if (brix < law.lowestBrix - readingBrix) return "thin";
-  return brix > law.highestBrix + readingBrix ? "thick" : "right";
+  if (brix < law.lowestBrix) return "thin";
+  return brix > law.highestBrix ? "thick" : "right";
 }

@@ -112,8 +112,15 @@ export function hydrometerWords(asked: {
   return `It is ${brix.toFixed(1)} Brix${verdict}. ${shouldWords}`;
 }
 
+/** As it is told: what a hydrometer reckons back to is off in its last digits. */
+function tenthOf(brix: number): number {
+  return Math.round(brix * 10) / 10;
+}
+
 function verdictWords(brix: number, rules: (typeof densityLaws)[number]): string {
-  return { thin: "too thin", right: "right", thick: "too thick" }[densityVerdict(brix, rules)];
+  return { thin: "too thin", right: "right", thick: "too thick" }[
+    densityVerdict(tenthOf(brix), rules)
+  ];
 }
 
 function Adjustment({ page, plan }: Props) {
