@@ -111,7 +111,9 @@ describe("pours", () => {
     http.view.vessels.push({ ...http.parts.vessels.get("barrel"), volumeL: 170 } as VesselView);
     const refused = await http.post("/vessels/can/pours", { kind: "in", volumeL: 151 });
     expect(refused.status).toBe(422);
-    expect(refused.body.detail).toBe("Can holds 120.0 L: 151.0 L can’t have gone into it");
+    expect(refused.body.detail).toBe(
+      "Can holds 120.0 L (31.7 gal): 151.0 L (39.9 gal) can’t have gone into it",
+    );
     const over = { kind: "over", intoVesselId: "can" };
     expect((await http.post("/vessels/barrel/pours", over)).body.detail).toContain("170.0 L");
     expect(http.parts.pours.list()).toEqual([]);
