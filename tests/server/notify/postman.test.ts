@@ -102,10 +102,10 @@ test("a mail server that never greets is left after its time", async () => {
   const email = { smtpUrl: `smtp://127.0.0.1:${port}`, from: "yard@example.test", to: "" };
   const post = openPost({ email, timeoutMs: 100 });
   const id = post.people.insertPerson({ ...person, mailTo: "ann@example.test" });
-  expect(await post.postman.test(id, "email")).toEqual({
-    ok: false,
-    answer: "Greeting never received",
-  });
+  const { ok, answer } = await post.postman.test(id, "email");
+  expect(ok).toBe(false);
+  // The waits for a greeting and for any word end together, and either may be noticed first.
+  expect(["Greeting never received", "Timeout"]).toContain(answer);
 });
 
 test("a way that was changed or taken away while it was asked keeps no answer of before", async () => {
