@@ -4,12 +4,14 @@ import {
   formatAge,
   formatDeadline,
   formatFlow,
+  formatMass,
   formatTemp,
   formatVolume,
 } from "../shared/people/format.ts";
 import { leastToBoilL } from "../shared/sap/least.ts";
 import { msPerDay } from "../shared/units.ts";
 import type { BucketView, DoNowPart, Keeping, Units } from "../shared/wire/api.ts";
+import { formatMoment } from "./format.ts";
 import type { PageFrame } from "./page-frame.ts";
 import { doesBrimMatter } from "./urgency.ts";
 
@@ -40,8 +42,26 @@ export function stateWords(bucket: BucketView, nowMs: number): string {
 }
 
 /** Nothing to gather in it: less than two hundredths of what it holds. */
-export function isEmpty({ state, fullFraction }: BucketView): boolean {
+export function isEmpty({ state, fullFraction, laidOn }: BucketView): boolean {
+  if (laidOn?.isCounted === false) return false;
   return state === "resting" && fullFraction !== null && fullFraction < 0.02;
+}
+
+/** "8.0 kg more since 14:10 that did not run in"; undefined when nothing came at once that is still in doubt. */
+export function laidOnWords({ laidOn }: BucketView, page: PageFrame): string | undefined {
+  if (laidOn === null || laidOn.isCounted) return undefined;
+  return `${formatMass(laidOn.massKg, page.units)} more since ${formatMoment(laidOn.sinceMs, page)} that did not run in`;
+}
+
+/** The same at length, with what to do; also once it counts. */
+export function laidOnAdvice(bucket: BucketView, page: PageFrame): string | undefined {
+  const { laidOn } = bucket;
+  if (laidOn === null) return undefined;
+  const doubted = laidOnWords(bucket, page);
+  if (doubted !== undefined) {
+    return `${doubted}: take it off if something lies on it; sap that was poured in counts once it has been at rest for some ten minutes.`;
+  }
+  return `${formatMass(laidOn.massKg, page.units)} came at once, ${formatMoment(laidOn.sinceMs, page)}, and counts as sap in it: take it off if something lies on it.`;
 }
 
 /** "6.0 L", or "was 6.0 L" where nobody weighs it now; undefined where there is nothing to say. */
@@ -112,6 +132,7 @@ export function pailLabel(
     flowLPerH !== null && bucket.state === "running"
       ? formatFlow(flowLPerH, page.units)
       : undefined,
+    laidOnWords(bucket, page),
     brimWords(bucket, page),
     keepingWords(bucket, page),
     todo === undefined ? undefined : `To do: ${todo}`,

@@ -9,6 +9,7 @@ import type { Readings } from "../db/readings.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
 import type { BucketSummary } from "../domain/do-now.ts";
 import { contradictionOf } from "../domain/flow/contradiction.ts";
+import { laidOnOf } from "../domain/flow/laid-on.ts";
 import { snowOnLidG } from "../domain/flow/lid.ts";
 import { sapEstimateAt, stateAt } from "./assess.ts";
 import { presentSetup, type Watched } from "./watched.ts";
@@ -36,6 +37,7 @@ export function bucketView(
     massKg: track.massG === null ? null : rounded(kgFromG(track.massG), 3),
     ...weighed(estimate, setup),
     contradiction: (estimate && contradictionOf(estimate, setup)) ?? null,
+    laidOn: laidOnView(watched),
     wet: wetView(watched, nowMs),
     todayL: todayG === null ? null : rounded(volumeLFromG(Math.max(0, todayG)), 3),
     state: stateAt({ track, setup, parked: bucket.parked, nowMs, wet: watched.wet }, assessment),
@@ -54,6 +56,14 @@ function presentEstimate(watched: Watched): FlowEstimate | null {
   const { bucket, track } = watched;
   if (bucket.cell === null || track.atMs === null) return null;
   return sapEstimateAt(watched, presentSetup(watched), track.atMs);
+}
+
+function laidOnView({ bucket, track }: Watched): BucketView["laidOn"] {
+  if (bucket.cell === null || track.massG === null) return null;
+  const laidOn = laidOnOf(track.flow, track.massG);
+  if (laidOn === undefined) return null;
+  const { sinceMs, massG, isCounted } = laidOn;
+  return { sinceMs, massKg: rounded(kgFromG(massG), 3), isCounted };
 }
 
 function wetView({ track, wet, rainG }: Watched, nowMs: number): WetView {

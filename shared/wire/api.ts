@@ -84,6 +84,15 @@ export const bucketViewSchema = z.object({
   outlook: outlookStateSchema.nullable(),
   keeping: keepingSchema.nullable(),
   keepingMissing: z.string().nullable(),
+  /** What came onto it at once: laid on or poured in, not run in; null for nothing to speak of. */
+  laidOn: z
+    .object({
+      sinceMs: ms,
+      massKg: z.number(),
+      /** It stayed, and counts among what the bucket holds. */
+      isCounted: z.boolean(),
+    })
+    .nullable(),
   /** Null while the readings fit what the record says. */
   contradiction: contradictionSchema.nullable(),
   alarms: z.array(alarmKindSchema),

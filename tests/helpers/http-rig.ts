@@ -61,6 +61,7 @@ export function bucketView(id: string, over: Partial<BucketView> = {}): BucketVi
     outlook: null,
     keeping: null,
     keepingMissing: "no air temperature",
+    laidOn: null,
     contradiction: null,
     alarms: [],
     ...over,

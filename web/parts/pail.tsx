@@ -3,7 +3,14 @@ import { formatFlow } from "../../shared/people/format.ts";
 import { lyingWords } from "../../shared/people/wet-words.ts";
 import type { BucketView, DoNowPart } from "../../shared/wire/api.ts";
 import type { PageFrame } from "../page-frame.ts";
-import { brimWords, keepingWords, litresWords, pailLabel, stateWords } from "../pail-words.ts";
+import {
+  brimWords,
+  keepingWords,
+  laidOnWords,
+  litresWords,
+  pailLabel,
+  stateWords,
+} from "../pail-words.ts";
 import { hashFromRoute } from "../routes.ts";
 import { Branch } from "./branch.tsx";
 import { PailDrawing } from "./pail-drawing.tsx";
@@ -52,6 +59,7 @@ function Notes({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
   const { brim, keeping } = bucket;
   const brims = brimWords(bucket, page);
   const keeps = keepingWords(bucket, page);
+  const laidOn = laidOnWords(bucket, page);
   const warns = bucket.alarms.includes("brim");
   const sours = bucket.alarms.includes("boil") || bucket.alarms.includes("sour");
   return (
@@ -59,6 +67,7 @@ function Notes({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
       {bucket.state !== "running" && (
         <span class="pail-state">{stateWords(bucket, page.nowMs)}</span>
       )}
+      {laidOn !== undefined && <span class="pail-note is-now">{laidOn}</span>}
       {lyingWords(bucket.wet, page.units).map((words) => (
         <span class="pail-note" key={words}>
           {words}

@@ -7,7 +7,14 @@ import type { BucketView } from "../../shared/wire/api.ts";
 import { TreeCurves } from "../charts/tree-curve.tsx";
 import { formatFlowRange } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
-import { brimWords, keepingAdvice, keepingWords, riskWords, stateWords } from "../pail-words.ts";
+import {
+  brimWords,
+  keepingAdvice,
+  keepingWords,
+  laidOnAdvice,
+  riskWords,
+  stateWords,
+} from "../pail-words.ts";
 import { Branch } from "../parts/branch.tsx";
 import { BucketForm, DeleteBucket, ParkButton } from "../parts/bucket-form.tsx";
 import { Gatherings } from "../parts/gatherings.tsx";
@@ -28,6 +35,7 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
       </p>
     );
   }
+  const laidOn = laidOnAdvice(bucket, page);
   return (
     <div class="bucket-page" key={id}>
       <header class="bucket-head">
@@ -46,6 +54,7 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
       {bucket.contradiction !== null && (
         <p class="margin-note">{contradictionWords(bucket.contradiction)}</p>
       )}
+      {laidOn !== undefined && <p class="margin-note">{laidOn}</p>}
       <Facts bucket={bucket} page={page} />
       <TreeCurves bucket={bucket} page={page} />
       <Gatherings page={page} bucketId={bucket.id} />

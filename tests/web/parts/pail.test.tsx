@@ -3,6 +3,7 @@
 import { cleanup, render } from "@testing-library/preact";
 import { afterEach, expect, it } from "vitest";
 import type { BucketState, BucketView } from "../../../shared/wire/api.ts";
+import { laidOnAdvice } from "../../../web/pail-words.ts";
 import { Pail } from "../../../web/parts/pail.tsx";
 import { hourMs, nowMs, sampleBucket, samplePage } from "../sample-yard.ts";
 
@@ -112,4 +113,20 @@ it("draws the brim time's spread along the next day, and what is left of the kee
   expect(place.querySelector(".track-lens")?.getAttribute("d")).toMatch(/^M32 8 .* 116 8 /);
   expect(place.querySelectorAll(".keep-drops .is-left").length).toBe(3);
   expect(place.querySelectorAll(".keep-drops .is-spent").length).toBe(2);
+});
+
+it("what came at once and did not run in is said, and the bucket isn’t called empty", () => {
+  const empty = { state: "resting" as const, fullFraction: 0, volumeL: 0, massKg: 9.1 };
+  const sinceMs = nowMs - hourMs / 2;
+  const doubted = drawn({ ...empty, laidOn: { sinceMs, massKg: 8, isCounted: false } });
+  expect(doubted.querySelector(".pail-state")?.textContent).toBe("Quiet");
+  expect(doubted.textContent).toContain("8.0 kg more since 15:10 that did not run in");
+  cleanup();
+  const counted = drawn({ laidOn: { sinceMs, massKg: 8, isCounted: true } });
+  expect(counted.textContent).not.toContain("did not run in");
+  const advice = laidOnAdvice(
+    sampleBucket({ laidOn: { sinceMs, massKg: 8, isCounted: true } }),
+    samplePage(),
+  );
+  expect(advice).toMatch(/^8.0 kg came at once, 15:10, and counts as sap in it/);
 });
