@@ -8,6 +8,7 @@ import { particlesFromText, textFromParticles } from "./brim/particles-text.ts";
 import type { BucketReading, BucketSetup, FlowEvent, Slot } from "./bucket.ts";
 import { flowEstimate, startFlow, stepFlow } from "./flow/flow.ts";
 import { type LedgerState, slotMs, startLedger, stepLedger } from "./flow/ledger.ts";
+import { type RimWatch, rimAfterEvents, rimAfterSlot, startRimWatch } from "./flow/lower-rim.ts";
 import type { FlowState } from "./flow/state.ts";
 import { type KeepingState, startKeeping, stepKeeping } from "./keeping/keeping.ts";
 
@@ -31,12 +32,13 @@ export type Track = {
   history: FlowHistory;
   brim: BrimMemory;
   keeping: KeepingState;
+  rim: RimWatch;
 };
 
 export type TrackStep = { track: Track; events: FlowEvent[]; slots: Slot[] };
 
 /** To be raised with every change after which the same readings give another track. */
-const presentModel = 6;
+const presentModel = 7;
 const usualIntervalMs = 30_000;
 const intervalShare = 0.2;
 const longestIntervalMs = 3_600_000;
@@ -56,6 +58,7 @@ export function startTrack(): Track {
     history: startHistory(),
     brim: startBrimMemory(),
     keeping: startKeeping(),
+    rim: startRimWatch(),
   };
 }
 
@@ -77,7 +80,7 @@ export function trackFromJson(text: string): Track | undefined {
 
 /** The same bucket hung elsewhere or of another make: what was weighed begins anew, the past stays. */
 export function rehangTrack(track: Track, hangingId: number): Track {
-  return { ...track, hangingId, flow: startFlow(), ledger: startLedger() };
+  return { ...track, hangingId, flow: startFlow(), ledger: startLedger(), rim: startRimWatch() };
 }
 
 /** What the track has taught of how its tree runs. */
@@ -106,6 +109,7 @@ export function advanceTrack(track: Track, reading: BucketReading, setup: Bucket
     history: track.history,
     brim: track.brim,
     keeping: track.keeping,
+    rim: step.events.length === 0 ? track.rim : rimAfterEvents(track.rim, step.events),
   };
   return {
     track: booked.slots.reduce((before, slot) => trackWithSlot(before, slot, setup), heard),
@@ -120,6 +124,7 @@ export function trackWithSlot(track: Track, slot: Slot, setup: BucketSetup): Tra
   return {
     ...track,
     lastSlotMs: slot.atMs,
+    rim: rimAfterSlot(track.rim, slot, setup),
     history: addToHistory(track.history, slot),
     brim: learnSlot(track.brim, slot, { source: `${track.hangingId}`, capacityG: setup.capacityG }),
     keeping: stepKeeping(track.keeping, {

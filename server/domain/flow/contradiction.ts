@@ -1,6 +1,7 @@
 // Where the readings of a bucket can't fit what its record says: empty weight or capacity entered wrong, cells swapped.
 import type { Contradiction } from "../../../shared/wire/contradiction.ts";
 import type { BucketSetup, FlowEstimate } from "../bucket.ts";
+import { hasLowerRim, type RimWatch } from "./lower-rim.ts";
 
 const belowEmptyG = 150;
 const aboveRimShare = 0.1;
@@ -9,11 +10,13 @@ const aboveRimG = 300; // snow on a lid, ice that stands above the rim
 /** Only of a bucket that hangs and whose weight is believed; undefined where all fits. */
 export function contradictionOf(
   estimate: FlowEstimate,
-  { capacityG }: BucketSetup,
+  setup: BucketSetup,
+  rim: RimWatch,
 ): Contradiction | undefined {
   if (estimate.away || estimate.starting) return undefined;
   const sureG = 2 * estimate.netSdG;
   if (estimate.netG + sureG < -belowEmptyG) return "lighter-than-empty";
-  const mostG = capacityG * (1 + aboveRimShare) + aboveRimG;
-  return estimate.netG - sureG > mostG ? "more-than-it-holds" : undefined;
+  const mostG = setup.capacityG * (1 + aboveRimShare) + aboveRimG;
+  if (estimate.netG - sureG > mostG) return "more-than-it-holds";
+  return hasLowerRim(rim, setup) ? "stops-below-its-rim" : undefined;
 }

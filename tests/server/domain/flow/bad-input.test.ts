@@ -2,6 +2,7 @@
 import { describe, expect, it } from "vitest";
 import type { BucketReading } from "../../../../server/domain/bucket.ts";
 import { contradictionOf } from "../../../../server/domain/flow/contradiction.ts";
+import { startRimWatch } from "../../../../server/domain/flow/lower-rim.ts";
 import { createSimulatedBucket, followed, kinds, setup } from "./simulated-bucket.ts";
 
 const dayMs = 86_400_000;
@@ -62,7 +63,7 @@ describe("a record that the readings contradict", () => {
   bucket.run(60);
   const said = (emptyG: number, capacityG: number) => {
     const record = { emptyG, capacityG };
-    return contradictionOf(followed(bucket.readings, record).last, record);
+    return contradictionOf(followed(bucket.readings, record).last, record, startRimWatch());
   };
 
   it("an empty weight 6 kg too great makes the bucket lighter than empty, and that is told", () => {
@@ -79,7 +80,9 @@ describe("a record that the readings contradict", () => {
     const emptied = createSimulatedBucket({ netG: 0 });
     emptied.run(60);
     const record = { ...setup, emptyG: setup.emptyG + 100 };
-    expect(contradictionOf(followed(emptied.readings, record).last, record)).toBeUndefined();
+    expect(
+      contradictionOf(followed(emptied.readings, record).last, record, startRimWatch()),
+    ).toBeUndefined();
   });
 
   it("a bucket that is off its cell contradicts nothing", () => {
@@ -87,7 +90,7 @@ describe("a record that the readings contradict", () => {
     away.run(60);
     away.truth.away = true;
     away.run(5);
-    expect(contradictionOf(followed(away.readings).last, setup)).toBeUndefined();
+    expect(contradictionOf(followed(away.readings).last, setup, startRimWatch())).toBeUndefined();
   });
 });
 
