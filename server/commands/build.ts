@@ -1,6 +1,6 @@
 // Builds the page and bundles server, its backup command and board program, each into one file under dist/.
 import { createHash } from "node:crypto";
-import { cpSync, existsSync, readdirSync, readFileSync, statSync } from "node:fs";
+import { cpSync, existsSync, readdirSync, readFileSync, rmSync, statSync } from "node:fs";
 import { join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build as bundle, type Plugin } from "esbuild";
@@ -37,7 +37,10 @@ export async function build(options: { ifStale?: boolean } = {}): Promise<void> 
     },
     logLevel: "warning",
   });
-  cpSync(join(root, "server/db/migrations"), join(root, "dist/migrations"), { recursive: true });
+  const migrations = join(root, "dist/migrations");
+  // One that another version left behind would be run too.
+  rmSync(migrations, { recursive: true, force: true });
+  cpSync(join(root, "server/db/migrations"), migrations, { recursive: true });
   await buildPage({ configFile: join(root, "web/vite.config.ts"), logLevel: "warn" });
   await buildWorker(join(root, "dist/web"));
 }
