@@ -14,6 +14,7 @@ import type { Ordering } from "./board-cells.tsx";
 import { Form, TextField } from "./fields.tsx";
 import { MomentField } from "./moment-field.tsx";
 import { Outcome } from "./outcome.tsx";
+import { WideTable } from "./wide-table.tsx";
 
 type Props = { cell: string; page: PageFrame; ordering: Ordering; changed: () => void };
 type Previewed = { post: CorrectionPost; preview: CorrectionPreview };
@@ -141,33 +142,34 @@ function DaysTable(props: { bucket: CorrectionPreview["buckets"][number]; page: 
   const { bucket, page } = props;
   const volume = (volumeL: number) => formatVolume(volumeL, page.units);
   return (
-    <div class="table-scroll">
-      <table class="days-table">
-        <caption>Sap of {labelOfBucket(page.yard, bucket.bucketId)}, day by day</caption>
-        <thead>
-          <tr>
-            <th scope="col">Day</th>
-            <th scope="col">Now</th>
-            <th scope="col">Would be</th>
+    <WideTable
+      label={`Sap of ${labelOfBucket(page.yard, bucket.bucketId)}, day by day`}
+      look="days-table"
+    >
+      <caption>Sap of {labelOfBucket(page.yard, bucket.bucketId)}, day by day</caption>
+      <thead>
+        <tr>
+          <th scope="col">Day</th>
+          <th scope="col">Now</th>
+          <th scope="col">Would be</th>
+        </tr>
+      </thead>
+      <tbody>
+        {bucket.days.map(({ day, beforeL, afterL }) => (
+          <tr key={day}>
+            <th scope="row">{day}</th>
+            <td>{volume(beforeL)}</td>
+            <td>{volume(afterL)}</td>
           </tr>
-        </thead>
-        <tbody>
-          {bucket.days.map(({ day, beforeL, afterL }) => (
-            <tr key={day}>
-              <th scope="row">{day}</th>
-              <td>{volume(beforeL)}</td>
-              <td>{volume(afterL)}</td>
-            </tr>
-          ))}
-        </tbody>
-        <tfoot>
-          <tr>
-            <th scope="row">Together</th>
-            <td>{volume(bucket.beforeL)}</td>
-            <td>{volume(bucket.afterL)}</td>
-          </tr>
-        </tfoot>
-      </table>
-    </div>
+        ))}
+      </tbody>
+      <tfoot>
+        <tr>
+          <th scope="row">Together</th>
+          <td>{volume(bucket.beforeL)}</td>
+          <td>{volume(bucket.afterL)}</td>
+        </tr>
+      </tfoot>
+    </WideTable>
   );
 }

@@ -34,26 +34,24 @@ export function SeasonReportPart({ page, report }: Props) {
 function Totals({ page, report }: Props) {
   const { totals, lastYear, year } = report;
   return (
-    <div class="table-scroll">
-      <table class="ranks is-narrow">
-        <thead>
-          <tr>
-            <th>in all</th>
-            <th class="number">{year}</th>
-            {lastYear !== null && <th class="number">{year - 1}</th>}
+    <WideTable label="In all" look="ranks is-narrow">
+      <thead>
+        <tr>
+          <th>in all</th>
+          <th class="number">{year}</th>
+          {lastYear !== null && <th class="number">{year - 1}</th>}
+        </tr>
+      </thead>
+      <tbody>
+        {totalRows(page.units).map(({ name, of }) => (
+          <tr key={name}>
+            <th>{name}</th>
+            <td class="number">{of(totals)}</td>
+            {lastYear !== null && <td class="number">{of(lastYear)}</td>}
           </tr>
-        </thead>
-        <tbody>
-          {totalRows(page.units).map(({ name, of }) => (
-            <tr key={name}>
-              <th>{name}</th>
-              <td class="number">{of(totals)}</td>
-              {lastYear !== null && <td class="number">{of(lastYear)}</td>}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+        ))}
+      </tbody>
+    </WideTable>
   );
 }
 
