@@ -49,10 +49,7 @@ export const densityLaws: readonly DensityLaw[] = [
 ];
 
 /** Whether syrup of brix at 20 C is "thin", "right" or "thick" under a law; both limits are right. RangeError outside 0-100. */
-export function densityVerdict(
-  brix: number,
-  law: Pick<DensityLaw, "lowestBrix" | "highestBrix">,
-): "thin" | "right" | "thick" {
+export function densityVerdict(brix: number, law: DensityLaw): "thin" | "right" | "thick" {
   if (!(brix >= 0 && brix <= 100)) {
     throw new RangeError(`a verdict requires 0 to 100 Brix, got ${brix}`);
   }

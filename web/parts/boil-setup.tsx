@@ -8,7 +8,7 @@ import { callApi } from "../api.ts";
 import { useSending } from "../asking.ts";
 import { areRight, type Entry, useEntry } from "../entry.ts";
 import type { PageFrame } from "../page-frame.ts";
-import { DensityNote } from "./bottling.tsx";
+import { DensityNote } from "./density-note.tsx";
 import { EntryField } from "./entry-field.tsx";
 import { Form, SelectField, TextField } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
@@ -23,11 +23,6 @@ const lawChoices = densityLaws.map(({ key, name, lowestBrix, highestBrix }) => (
   value: key,
   words: `${name}: ${lowestBrix} to ${highestBrix} Brix`,
 }));
-
-function lawNamed(law: BoilSetup["law"]) {
-  const found = densityLaws.find(({ key }) => key === law);
-  return found && { ...found, lawName: found.name };
-}
 
 type Chosen = Pick<BoilSetup, "fuel" | "arch" | "wood" | "law" | "doneBy">;
 
@@ -84,7 +79,7 @@ export function BoilSetupForm(props: { page: PageFrame; setup: BoilSetup; change
         choices={lawChoices}
       />
       <EntryField label="Own aim (empty: the rule’s lowest)" entry={figures.aim} />
-      <DensityNote brix={figures.aim.value} aim={lawNamed(chosen.law)} />
+      <DensityNote brix={figures.aim.value} law={chosen.law} />
       <FireFields chosen={chosen} set={set} moisture={figures.moisture} />
       <EntryField label="Syrup left in pan and filter" entry={figures.holdUp} />
       <TextField

@@ -4,34 +4,33 @@ import { formatPanTemp, formatSyrup } from "../../shared/people/boil-words.ts";
 import { formatDate, formatList } from "../../shared/people/format.ts";
 import { formatQuantity, quantities } from "../../shared/quantities.ts";
 import { bottlesOfSizes, bottlingRules } from "../../shared/syrup/bottling.ts";
-import { densityVerdict } from "../../shared/syrup/density-laws.ts";
 import { colourClasses } from "../../shared/syrup/grade.ts";
+import { lFromUsGallons } from "../../shared/units.ts";
 import type { Units } from "../../shared/wire/api.ts";
 import type { Batch, Boil } from "../../shared/wire/boils.ts";
-import type { BoilPlan } from "../../shared/wire/syrup.ts";
 import { callApi } from "../api.ts";
 import { type Sending, useSending } from "../asking.ts";
 import { areRight, useEntry } from "../entry.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { hashFromRoute } from "../routes.ts";
+import { DensityNote } from "./density-note.tsx";
 import { EntryField } from "./entry-field.tsx";
 import { Form, TextField } from "./fields.tsx";
 import { Outcome } from "./outcome.tsx";
 
-type Aim = Pick<BoilPlan["finishing"], "lawName" | "lowestBrix" | "highestBrix">;
 type Props = {
   page: PageFrame;
   batches: Batch[];
   boils: Boil[];
   /** The rules that the syrup is to keep. */
-  aim: Aim | undefined;
+  law: string | undefined;
   changed: () => void;
 };
 
 const quarterL = 0.25;
-const eightFlOzL = 8 * 0.0295735295625;
+const eightFlOzL = lFromUsGallons(1 / 16);
 
-export function Bottling({ page, batches, boils, aim, changed }: Props) {
+export function Bottling({ page, batches, boils, law, changed }: Props) {
   const sending = useSending();
   const { fillFromC, fillToC, leastCappedC } = bottlingRules;
   const temp = (tempC: number) => formatPanTemp(tempC, page.units);
@@ -48,7 +47,7 @@ export function Bottling({ page, batches, boils, aim, changed }: Props) {
         when capped, at least 90 % full once cold; turn the bottles over for 5 to 10 minutes
         (Ontario Ministry of Agriculture; Canadian Food Inspection Agency).
       </p>
-      <BatchForm page={page} boil={boils.at(-1)} aim={aim} change={change} busy={sending.busy} />
+      <BatchForm page={page} boil={boils.at(-1)} law={law} change={change} busy={sending.busy} />
       <Outcome sending={sending} />
       <ul class="rows">
         {batches.toReversed().map((batch) => (
@@ -62,7 +61,7 @@ export function Bottling({ page, batches, boils, aim, changed }: Props) {
 type FormProps = {
   page: PageFrame;
   boil: Boil | undefined;
-  aim: Aim | undefined;
+  law: string | undefined;
   change: Sending["send"];
   busy: boolean;
 };
@@ -89,7 +88,7 @@ function useBatchEntries({ page, boil }: Pick<FormProps, "page" | "boil">) {
   };
 }
 
-function BatchForm({ page, boil, aim, change, busy }: FormProps) {
+function BatchForm({ page, boil, law, change, busy }: FormProps) {
   const entries = useBatchEntries({ page, boil });
   const [words, setWords] = useState("");
   const [ingredients, setIngredients] = useState("Maple syrup");
@@ -115,7 +114,7 @@ function BatchForm({ page, boil, aim, change, busy }: FormProps) {
       <EntryField label="Its density" entry={entries.brix} />
       <EntryField label="Light it lets through (560 nm, 10 mm)" entry={entries.light} />
       <EntryField label="Filled at" entry={entries.temp} />
-      <DensityNote brix={entries.brix.value} aim={aim} />
+      <DensityNote brix={entries.brix.value} law={law} />
       <FillingNote tempC={entries.temp.value} units={page.units} />
       <EntryField label="Size of the bottles" entry={entries.bottle} />
       <EntryField label="Another size for the rest" entry={entries.smaller} />
@@ -129,27 +128,6 @@ function BatchForm({ page, boil, aim, change, busy }: FormProps) {
       </button>
       <ColourClasses />
     </Form>
-  );
-}
-
-/** Outside the rules syrup doesn't keep, or crystallises. */
-export function DensityNote({
-  brix,
-  aim,
-}: {
-  brix: number | null | undefined;
-  aim: Aim | undefined;
-}) {
-  if (typeof brix !== "number" || aim === undefined) return null;
-  const verdict = densityVerdict(brix, aim);
-  if (verdict === "right") return null;
-  const from = `${aim.lawName}: ${aim.lowestBrix.toFixed(1)} to ${aim.highestBrix.toFixed(1)} Brix`;
-  return (
-    <p class="problem" role="alert">
-      {verdict === "thin"
-        ? `Syrup of ${brix.toFixed(1)} Brix may ferment or mould in the bottle: boil it down further first (${from}).`
-        : `Syrup of ${brix.toFixed(1)} Brix crystallises and is thicker than the rules allow: thin it first (${from}).`}
-    </p>
   );
 }
 

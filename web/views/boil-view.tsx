@@ -41,7 +41,7 @@ export function BoilPage({ page }: { page: PageFrame }) {
       {boils.value !== undefined && (
         <Bottling
           {...shared}
-          aim={plan?.finishing}
+          law={plan?.finishing.law}
           boils={boils.value}
           batches={batches.value ?? []}
         />
