@@ -176,7 +176,11 @@ function thermometerRoutes(parts: KitchenParts): Route[] {
 function requireUsable(check: ThermometerCheck, { from }: PressureNow) {
   const mostLowC = from === "standard" ? mostLowAnywhereC : mostOffC;
   if (check.offsetC <= mostOffC && check.offsetC >= -mostLowC) return;
-  const expected = `a reading within ${mostOffC} C of ${check.waterBoilingTempC.toFixed(2)} C, where water boils now`;
+  const near =
+    mostLowC === mostOffC
+      ? `within ${mostOffC} C of`
+      : `at most ${mostOffC} C above or ${mostLowC} C below`;
+  const expected = `a reading ${near} ${check.waterBoilingTempC.toFixed(2)} C, where water boils now`;
   const got = `${check.readingC}: is the water at a rolling boil, the pressure right, the thermometer sound?`;
   throw new HttpProblem(422, `readingC requires ${expected}, got ${got}`, [
     { field: "readingC", expected, got: String(check.readingC) },

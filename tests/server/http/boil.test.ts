@@ -136,7 +136,9 @@ describe("the thermometer", () => {
 
   test("where nobody told the height water may boil far lower", async () => {
     expect((await http.post("/syrup/thermometer", { readingC: 91 })).status).toBe(201);
-    expect((await http.post("/syrup/thermometer", { readingC: 104 })).status).toBe(422);
+    const tooHigh = await http.post("/syrup/thermometer", { readingC: 104 });
+    expect(tooHigh.status).toBe(422);
+    expect(tooHigh.body.detail).toContain("at most 3 C above or 11 C below 99.97 C");
     await http.patch("/yard", { altitudeM: 100 });
     expect((await http.post("/syrup/thermometer", { readingC: 91 })).status).toBe(422);
   });
