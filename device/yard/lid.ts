@@ -8,7 +8,7 @@ export type Lid = {
 };
 
 /** A millimetre of melted snow on a lid 30 cm across. */
-const snowGPerMm = 70;
+export const snowGPerMm = 70;
 /** At one degree above freezing a third of it is left after so long; twice as warm, half as long (own estimate). */
 const meltKH = 3;
 

@@ -1,5 +1,6 @@
 // The bucket of the accuracy yard: sap, its ice, the rim that ice lowers, and snow on the lid.
 
+import { createLid, isSnow } from "../../../device/yard/lid.ts";
 import type { Weather } from "../../../device/yard/weather.ts";
 import { sapNode, stepEnthalpyJ } from "../../../server/domain/keeping/temperature.ts";
 import { gFromVolumeL } from "../../../shared/sap/density.ts";
@@ -19,13 +20,12 @@ export type Vessel = {
 const swelling = 1.0079 / 0.917 - 1;
 const frozenFast = 0.6;
 const floatingShare = 0.3;
-const snowGPerMm = 70;
 
 export function createVessel(settings: { capacityL: number; rainGPerMm: number }): Vessel {
   const capacityG = gFromVolumeL(settings.capacityL);
   let sapG = 100;
   let enthalpyJ = 0;
-  let lidG = 0;
+  const lid = createLid();
   const roomG = () => {
     const { iceFraction } = sapNode(enthalpyJ, sapG);
     const fast = iceFraction > frozenFast ? 1 : floatingShare;
@@ -34,9 +34,8 @@ export function createVessel(settings: { capacityL: number; rainGPerMm: number }
   return {
     step({ flowGPerH, weather, stepH }) {
       const { airC, rainMmPerH, solarWM2 } = weather;
-      if (airC < 0) lidG += rainMmPerH * snowGPerMm * stepH;
-      else lidG *= Math.exp((-stepH * airC) / 3);
-      const inG = (flowGPerH + (airC >= 0 ? rainMmPerH * settings.rainGPerMm : 0)) * stepH;
+      lid.step(weather, stepH);
+      const inG = (flowGPerH + (isSnow(weather) ? 0 : rainMmPerH * settings.rainGPerMm)) * stepH;
       enthalpyJ = stepEnthalpyJ({
         enthalpyJ,
         massG: sapG,
@@ -56,10 +55,8 @@ export function createVessel(settings: { capacityL: number; rainGPerMm: number }
       sapG = nextG;
     },
     sapG: () => sapG,
-    lidG: () => lidG,
-    shedLid() {
-      lidG = 0;
-    },
+    lidG: lid.snowG,
+    shedLid: lid.shed,
     roomG,
   };
 }

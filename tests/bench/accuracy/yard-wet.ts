@@ -1,4 +1,5 @@
 // Rain and snow of the accuracy yard, told across its buckets as the product does, beside what really fell.
+import { snowGPerMm } from "../../../device/yard/lid.ts";
 import { halfHourMs, type Wet, wetOf } from "../../../server/domain/rain/wet.ts";
 import type { SeasonWeather } from "./season-weather.ts";
 import { knotMs } from "./season-weather.ts";
@@ -14,7 +15,6 @@ type Span = { startMs: number; days: number; weather: SeasonWeather };
 const dayMs = 86_400_000;
 const strengthDays = 7;
 const slotsInHalfHour = 3;
-const snowGPerMm = 70;
 const heavyGPerH = 30;
 
 /** Without a forecast of the sky and without a control bucket: the hardest case. */
