@@ -1,6 +1,7 @@
 // A rim below the one on record: sap that stops rising at one level and runs on as soon as the bucket was emptied.
-import { msPerHour, msPerMinute } from "../../../shared/units.ts";
+import { msPerHour } from "../../../shared/units.ts";
 import type { BucketSetup, FlowEvent, Slot } from "../bucket.ts";
+import { slotMs } from "./ledger.ts";
 
 /** What is remembered to tell it; plain JSON. */
 export type RimWatch = {
@@ -16,8 +17,7 @@ export type RimWatch = {
 type Stood = { sinceMs: number; levelG: number; ranGPerH: number };
 
 // All own choice, no source. A tree stops slowly; a rim stops the rise from one reading to the next.
-const slotMs = 10 * msPerMinute;
-const slotsPerHour = 6;
+const slotsPerHour = msPerHour / slotMs;
 const slotsBefore = 3;
 const leastRanGPerH = 120;
 const stillShare = 0.1;
