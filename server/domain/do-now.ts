@@ -41,6 +41,9 @@ const leastPressingRank = 3;
 
 /** Sap that spoils later than this is no work for now. */
 const boilAheadMs = 48 * msPerHour;
+/** Emptying a bucket with next to nothing in it does not keep it from going over. */
+const fillsBetween =
+  "next to nothing to pour yet, but likely to fill between two visits: come in between";
 const tooLong = "may have stood too long: smell before boiling";
 const beyondJudging: ReadonlySet<BucketState> = new Set(["parked", "doubtful", "away"]);
 
@@ -73,8 +76,9 @@ function gatherParts({ buckets, nowMs, visits }: DoNowInput): Urgency[] {
   const isNow = ({ state, decision }: BucketSummary) =>
     state === "brimful" || decision?.urgent === true;
   const now = due.filter(isNow);
-  const comeAgain = due.filter((bucket) => !isNow(bucket) && pourableG(bucket) < leastToBoilG);
-  const later = due.filter((bucket) => !isNow(bucket) && pourableG(bucket) >= leastToBoilG);
+  const waiting = due.filter((bucket) => !isNow(bucket));
+  const comeAgain = waiting.filter((bucket) => pourableG(bucket) < leastToBoilG);
+  const later = waiting.filter((bucket) => pourableG(bucket) >= leastToBoilG);
   const early = (bucket: BucketSummary) => bucket.decision?.brim.t10Ms ?? visits.afterMs;
   // What may brim over at night is work for before the night.
   const latestMs = visits.overnight ? visits.nextMs : visits.afterMs;
@@ -87,22 +91,13 @@ function gatherParts({ buckets, nowMs, visits }: DoNowInput): Urgency[] {
         ? "may brim over before the morning's visit"
         : "may brim over before the visit after next",
     }),
-    ...comeAgainPart(comeAgain),
+    ...lookPart(comeAgain, { rank: 1, reason: fillsBetween }),
   ];
 }
 
 /** What is no ice; sap whose ice is unknown counts as liquid. */
 function pourableG({ netG, keeping }: BucketSummary): number {
   return Math.max(0, netG ?? 0) * (1 - (keeping?.iceFraction ?? 0));
-}
-
-/** Emptying a bucket with next to nothing in it does not keep it from going over. */
-function comeAgainPart(buckets: readonly BucketSummary[]): Urgency[] {
-  if (buckets.length === 0) return [];
-  const bucketIds = buckets.map(({ id }) => id);
-  const reason =
-    "next to nothing to pour yet, but likely to fill between two visits: come in between";
-  return [{ rank: 1, part: { verb: "look", bucketIds, byMs: null, volumeL: null, reason } }];
 }
 
 function gatherPart(
@@ -169,29 +164,24 @@ function vesselParts({ vessels = [], nowMs }: DoNowInput): Urgency[] {
 function lookParts(buckets: readonly BucketSummary[]): Urgency[] {
   const silent = buckets.filter(({ state }) => state === "silent");
   const doubtful = buckets.filter(({ state }) => state === "doubtful");
-  const reasons = new Set(doubtful.map(({ doubt }) => doubt ?? "its readings make no sense"));
-  const look = (bucketIds: string[], reason: string): Urgency => ({
-    rank: 4,
-    part: { verb: "look", bucketIds, byMs: null, volumeL: null, reason },
-  });
-  const silentParts =
-    silent.length > 0
-      ? [
-          look(
-            silent.map(({ id }) => id),
-            "no readings come any more",
-          ),
-        ]
-      : [];
-  const doubtfulParts = [...reasons].map((reason) =>
-    look(
-      doubtful
-        .filter(({ doubt }) => (doubt ?? "its readings make no sense") === reason)
-        .map(({ id }) => id),
-      reason,
-    ),
-  );
-  return [...silentParts, ...doubtfulParts];
+  const reasonOf = ({ doubt }: BucketSummary) => doubt ?? "its readings make no sense";
+  const reasons = [...new Set(doubtful.map(reasonOf))];
+  return [
+    ...lookPart(silent, { rank: 4, reason: "no readings come any more" }),
+    ...reasons.flatMap((reason) => {
+      const alike = doubtful.filter((bucket) => reasonOf(bucket) === reason);
+      return lookPart(alike, { rank: 4, reason });
+    }),
+  ];
+}
+
+function lookPart(
+  buckets: readonly BucketSummary[],
+  { rank, reason }: { rank: number; reason: string },
+): Urgency[] {
+  if (buckets.length === 0) return [];
+  const bucketIds = buckets.map(({ id }) => id);
+  return [{ rank, part: { verb: "look", bucketIds, byMs: null, volumeL: null, reason } }];
 }
 
 function setUpParts(cells: readonly string[]): Urgency[] {
