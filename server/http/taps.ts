@@ -44,8 +44,9 @@ export function tapRoutes(parts: Parts): Route[] {
         const before = taps.get(id);
         requireOpenSeason(parts, before.tappedMs, body.tappedMs, body.pulledMs);
         const { aroundCm = before.aroundCm } = body;
-        if (aroundCm !== before.aroundCm)
+        if (aroundCm !== before.aroundCm) {
           requireOnTrunk(parts, { treeId: before.treeId, aroundCm });
+        }
         const tap = taps.update(id, body);
         watch.recordsChanged();
         return tap;
@@ -69,7 +70,7 @@ function requireOnTrunk(
   { trees, settings }: Pick<Parts, "trees" | "settings">,
   { treeId, aroundCm }: { treeId: string; aroundCm: number | null },
 ): void {
-  const girthCm = trees.list().find(({ id }) => id === treeId)?.girthCm ?? null;
+  const girthCm = trees.find(treeId)?.girthCm ?? null;
   const words = beyondGirthWords({ aroundCm, girthCm }, settings.yard().units);
   if (words === undefined) return;
   const expected = `at most the girth, ${girthCm}`;

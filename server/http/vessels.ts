@@ -19,10 +19,7 @@ import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 import { numberFrom } from "./span.ts";
 
-type Parts = Pick<
-  HttpParts,
-  "watch" | "vessels" | "pours" | "gatherings" | "clock" | "seasons" | "settings"
->;
+type Parts = Pick<HttpParts, "watch" | "vessels" | "pours" | "gatherings" | "clock" | "seasons">;
 
 export function vesselRoutes(parts: Parts): Route[] {
   return [...recordRoutes(parts), ...pourRoutes(parts), ...noteRoutes(parts)];
