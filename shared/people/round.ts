@@ -1,7 +1,7 @@
 // What the next round comes to, in one sentence.
 import type { Units } from "../wire/api.ts";
 import type { NextRound } from "../wire/rounds.ts";
-import { formatVolume } from "./format.ts";
+import { formatCount, formatVolume } from "./format.ts";
 
 /**
  * "Gather 5 buckets on 2 trips: about 24.5 L in 31 min.", that all of it can wait, that there is no room, or
@@ -10,13 +10,13 @@ import { formatVolume } from "./format.ts";
 export function roundSentence(round: NextRound, units: Units): string {
   const { trips, vessel, noRoomIds } = round;
   const stops = trips.reduce((sum, trip) => sum + trip.stops.length, 0);
-  const outside = buckets(noRoomIds.length);
+  const outside = formatCount(noRoomIds.length, "bucket");
   if (stops === 0) {
     if (vessel === null || noRoomIds.length === 0) return "No bucket is worth the walk now.";
     const room = formatVolume(vessel.freeL, units);
     return `Make room first: ${vessel.label} has room for ${room}, too little for any of ${outside}.`;
   }
-  const walk = `${buckets(stops)} on ${trips.length === 1 ? "one trip" : `${trips.length} trips`}`;
+  const walk = `${formatCount(stops, "bucket")} on ${trips.length === 1 ? "one trip" : `${trips.length} trips`}`;
   const brings = `about ${formatVolume(round.volumeL, units)} in ${Math.ceil(round.minutes)} min.`;
   const gather =
     round.dueIds.length > 0
@@ -24,8 +24,4 @@ export function roundSentence(round: NextRound, units: Units): string {
       : `Nothing has to be gathered now. Worth the walk: ${walk}, ${brings}`;
   if (vessel === null || noRoomIds.length === 0) return gather;
   return `${gather} Then ${vessel.label} has no room for ${outside} more.`;
-}
-
-function buckets(count: number): string {
-  return count === 1 ? "1 bucket" : `${count} buckets`;
 }
