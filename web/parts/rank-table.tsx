@@ -1,9 +1,11 @@
 // The ranked table of trees: litres a tap, share, sugar where it was measured, strength with its drawn interval, onset.
+
 import { formatVolume } from "../../shared/people/format.ts";
 import { worthOfSap } from "../../shared/syrup/yield.ts";
 import type { Compare, Units } from "../../shared/wire/api.ts";
 import { formatMoment, formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
+import { WideTable } from "./wide-table.tsx";
 
 export type RankedTree = Compare["trees"][number];
 
@@ -21,36 +23,33 @@ export function RankTable({ trees, page }: { trees: RankedTree[]; page: PageFram
   );
   const hasSugar = trees.some(({ sugarBrix }) => sugarBrix !== null);
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: a table wider than the phone must scroll by keys
-    <section class="table-scroll" aria-label="Trees, best first" tabIndex={0}>
-      <table class="ranks">
-        <thead>
-          <tr>
-            <th scope="col">Tree</th>
-            <th scope="col" class="number">
-              A tap
-            </th>
-            <th scope="col" class="number">
-              In all
-            </th>
-            <th scope="col" class="number">
-              Share
-            </th>
-            {hasSugar && <th scope="col">Sugar</th>}
-            <th scope="col">Strength (the yard is 1)</th>
-            <th scope="col" class="number">
-              Strongest
-            </th>
-            <th scope="col">Began to run</th>
-          </tr>
-        </thead>
-        <tbody>
-          {trees.map((tree) => (
-            <RankRow key={tree.treeId} {...{ tree, top, page, hasSugar }} />
-          ))}
-        </tbody>
-      </table>
-    </section>
+    <WideTable label="Trees, best first">
+      <thead>
+        <tr>
+          <th scope="col">Tree</th>
+          <th scope="col" class="number">
+            A tap
+          </th>
+          <th scope="col" class="number">
+            In all
+          </th>
+          <th scope="col" class="number">
+            Share
+          </th>
+          {hasSugar && <th scope="col">Sugar</th>}
+          <th scope="col">Strength (the yard is 1)</th>
+          <th scope="col" class="number">
+            Strongest
+          </th>
+          <th scope="col">Began to run</th>
+        </tr>
+      </thead>
+      <tbody>
+        {trees.map((tree) => (
+          <RankRow key={tree.treeId} {...{ tree, top, page, hasSugar }} />
+        ))}
+      </tbody>
+    </WideTable>
   );
 }
 

@@ -12,6 +12,7 @@ import { useAsked, useTick } from "../asking.ts";
 import { formatMoment, formatShare } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { Outcome } from "../parts/outcome.tsx";
+import { WideTable } from "../parts/wide-table.tsx";
 
 const againMs = 60_000;
 
@@ -107,36 +108,33 @@ function Reliability({ told }: { told: WarningRecord["reliability"][number] }) {
 
 function Bins({ told }: { told: WarningRecord["reliability"][number] }) {
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: a table wider than the phone must scroll by keys
-    <section class="table-scroll" aria-label={`Chances told for ${told.aheadH} hours`} tabIndex={0}>
-      <table class="ranks is-narrow">
-        <thead>
-          <tr>
-            <th scope="col">Told</th>
-            <th scope="col" class="number">
-              Mean
+    <WideTable label={`Chances told for ${told.aheadH} hours`} look="ranks is-narrow">
+      <thead>
+        <tr>
+          <th scope="col">Told</th>
+          <th scope="col" class="number">
+            Mean
+          </th>
+          <th scope="col" class="number">
+            Came
+          </th>
+          <th scope="col" class="number">
+            Times
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {told.bins.map((bin) => (
+          <tr key={bin.fromShare}>
+            <th scope="row">
+              {Math.round(100 * bin.fromShare)} to {formatShare(bin.untilShare)}
             </th>
-            <th scope="col" class="number">
-              Came
-            </th>
-            <th scope="col" class="number">
-              Times
-            </th>
+            <td class="number">{formatShare(bin.toldShare)}</td>
+            <td class="number">{formatShare(bin.cameShare)}</td>
+            <td class="number">{bin.count}</td>
           </tr>
-        </thead>
-        <tbody>
-          {told.bins.map((bin) => (
-            <tr key={bin.fromShare}>
-              <th scope="row">
-                {Math.round(100 * bin.fromShare)} to {formatShare(bin.untilShare)}
-              </th>
-              <td class="number">{formatShare(bin.toldShare)}</td>
-              <td class="number">{formatShare(bin.cameShare)}</td>
-              <td class="number">{bin.count}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </section>
+        ))}
+      </tbody>
+    </WideTable>
   );
 }
