@@ -1,6 +1,6 @@
 // A notice of the system's own while the page is open but not looked at, where the browser allows it.
 import type { AlarmView } from "../shared/wire/api.ts";
-import { shownFrom } from "./worker/pushed.ts";
+import { shownOf } from "./worker/pushed.ts";
 
 const mayShow = () => globalThis.isSecureContext && "Notification" in globalThis;
 
@@ -15,7 +15,7 @@ export async function showRisen(alarms: readonly AlarmView[]): Promise<void> {
   if (document.visibilityState === "visible") return;
   const worker = await navigator.serviceWorker.getRegistration();
   for (const { kind, subject, severity, text } of alarms) {
-    const shown = shownFrom(JSON.stringify({ kind, subject, severity, title: text, text }));
+    const shown = shownOf({ kind, subject, severity, title: text, text });
     await worker?.showNotification(shown.title, shown.options);
   }
 }

@@ -3,9 +3,15 @@ import type { WorkerScope } from "./worker-scope.ts";
 
 type Shown = { title: string; options: NotificationOptions & { renotify?: boolean } };
 
+type Parts = Record<"title" | "text" | "kind" | "subject" | "severity", string>;
+
 /** What the system shows of a pushed text; of one that can't be read, that there was one. */
 export function shownFrom(text: string): Shown {
-  const { title, text: body, kind, subject, severity } = partsOf(text);
+  return shownOf(partsOf(text));
+}
+
+/** What the system shows of a notice. */
+export function shownOf({ title, text: body, kind, subject, severity }: Parts): Shown {
   const isAlarm = kind !== "evening" && kind !== "test";
   return {
     title,
@@ -21,7 +27,7 @@ export function shownFrom(text: string): Shown {
   };
 }
 
-function partsOf(text: string): Record<"title" | "text" | "kind" | "subject" | "severity", string> {
+function partsOf(text: string): Parts {
   const unread = { title: "A notice from the yard", text: "Open the page to see it" };
   const rest = { kind: "", subject: "", severity: "soon" };
   try {
