@@ -11,7 +11,7 @@ import type { Tree } from "../../shared/wire/records.ts";
 import { useAsked } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { hashFromRoute } from "../routes.ts";
-import { NewBucketForm } from "./new-cell-form.tsx";
+import { NewBucketForm } from "./new-bucket-form.tsx";
 
 export function FirstSteps({ page }: { page: PageFrame }) {
   const { boards, buckets } = page.yard;

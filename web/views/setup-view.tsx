@@ -18,7 +18,7 @@ import type { PageFrame } from "../page-frame.ts";
 import { AskedButton } from "../parts/asked-button.tsx";
 import { BoardCells } from "../parts/board-cells.tsx";
 import { ParkButton } from "../parts/bucket-form.tsx";
-import { cellWords, NewBucketForm } from "../parts/new-cell-form.tsx";
+import { cellWords, NewBucketForm } from "../parts/new-bucket-form.tsx";
 import { NoticePeople } from "../parts/notice-people.tsx";
 import { NoticesSection } from "../parts/notices-form.tsx";
 import { Outcome } from "../parts/outcome.tsx";

@@ -6,7 +6,7 @@ import {
   freeTapIds,
   newBucketFrom,
   tooHeavyWords,
-} from "../../../web/parts/new-cell-form.tsx";
+} from "../../../web/parts/new-bucket-form.tsx";
 import { noticesFrom } from "../../../web/parts/notices-form.tsx";
 import { eagernessWords, settingsFrom } from "../../../web/parts/yard-form.tsx";
 import { parseVisitTimes } from "../../../web/visit-times.ts";
