@@ -38,6 +38,10 @@ const leastKnownShare = 0.75;
 /** How far fronts lead the air off in the long run, and how soon [own]; a day on that is 3.1 K, less than some yards see. */
 const frontSdC = 4;
 const frontH = 50;
+/** Days that follow one another are alike: so many of them tell as much of the fronts as one drawn by lot. */
+const daysAlike = 1 / Math.tanh(12 / frontH);
+/** How much warmer a day is than the one before: Whately, February to April 2015, 0.19; Lebanon NH 2022, 0.20. */
+const springCPerDay = 0.2;
 /** Half of a day's range, median and log-sd of 55 days at Whately, 15 February to 10 April 2015. */
 const halfRange = { medianC: 5.3, logSd: 0.44 };
 
@@ -52,7 +56,7 @@ export function airPathsAhead(input: AirPathsInput): Float64Array[] {
     );
   }
   const days = pastDays(input);
-  const sdC = frontSdC * Math.sqrt(2 / Math.max(1, days.length));
+  const sdC = frontSdC * Math.sqrt(2 / Math.max(1, days.length / daysAlike));
   return Array.from({ length: input.count }, (_, place) =>
     ledAstray(days[place % days.length] ?? typicalDay(input), { ...input, sdC }),
   );
@@ -149,7 +153,8 @@ function pastDay(input: AirPathsInput, day: number): Float64Array | null {
       known += 1;
       lastC = airC;
     }
-    path[step] = lastC + shiftC * Math.exp(-sinceMs / msPerHour / levelH);
+    const level = Math.exp(-sinceMs / msPerHour / levelH);
+    path[step] = lastC + shiftC * level + springCPerDay * day * (1 - level);
   }
   return known >= leastKnownShare * input.steps ? path : null;
 }

@@ -3,7 +3,12 @@ import { describe, expect, it } from "vitest";
 import { createFreezeTree } from "../../../../device/yard/freeze-tree.ts";
 import { simulatedPlan } from "../../../../device/yard/plan.ts";
 import { createSyntheticWeather } from "../../../../device/yard/synthetic-weather.ts";
-import { startAirPast } from "../../../../server/domain/brim/air-past.ts";
+import {
+  airAtStep,
+  airStepMs,
+  airStepsPerDay,
+  startAirPast,
+} from "../../../../server/domain/brim/air-past.ts";
 import { airPathsAhead } from "../../../../server/domain/brim/air-paths.ts";
 import { forecastFrom, inflowAhead, overBefore } from "../../../../server/domain/brim/forecast.ts";
 import { startHistory } from "../../../../server/domain/brim/history.ts";
@@ -149,10 +154,10 @@ describe("the noon of a yard", () => {
 });
 
 describe("air ahead without an outlook", () => {
-  const pathsFrom = (past = startAirPast(), noonHour: number | null = null) =>
+  const pathsFrom = (past = startAirPast(), noonHour: number | null = null, airC = 2) =>
     airPathsAhead({
       fromMs: nowMs,
-      airC: 2,
+      airC,
       past,
       noonHour,
       outlook: [],
@@ -184,9 +189,23 @@ describe("air ahead without an outlook", () => {
     expect(warmest).toBeGreaterThan(10);
   });
 
+  it("leans towards spring as far as it leans on days gone by", () => {
+    // Each day like the one before and the air of now like theirs at this hour.
+    const { air } = livedTree(9.5).memory;
+    const startC = airAtStep(air, Math.floor(nowMs / airStepMs) - airStepsPerDay)!;
+    const paths = pathsFrom(air, 10, startC);
+    const then = (leadH: number) =>
+      airAtStep(air, Math.floor((nowMs + leadH * hourMs) / airStepMs) - 2 * airStepsPerDay)!;
+    const warmer = (leadH: number) => spreadAt(paths, leadH).mean - then(leadH);
+    // At the day's warmest, where it changes least: 0.2 K for each of one to nine days, as what is known of now fades
+    // with 30 h.
+    const gone = (leadH: number) => 0.2 * 5 * (1 - Math.exp(-leadH / 30));
+    for (const leadH of [2, 26]) expect(Math.abs(warmer(leadH) - gone(leadH))).toBeLessThan(0.15);
+  });
+
   it("goes less far astray the more days there are to draw from", () => {
     const few = spreadAt(pathsFrom(livedTree(2.2).memory.air), 12).sd;
     const many = spreadAt(pathsFrom(livedTree(9.5).memory.air), 12).sd;
-    expect(few / many).toBeGreaterThan(1.5);
+    expect(few / many).toBeGreaterThan(1.3);
   });
 });
