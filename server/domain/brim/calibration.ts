@@ -13,7 +13,12 @@ export type ToldInflow = {
 };
 
 /** One whose time is over, with what came. */
-export type ClosedForecast = ToldInflow & { atMs: number; cameG: number };
+export type ClosedForecast = ToldInflow & {
+  atMs: number;
+  cameG: number;
+  /** Some of it ran over the rim: so much came at least. */
+  ranOver: boolean;
+};
 
 /** logit of what is said = shift + slope * logit of what the paths say. */
 export type Boldness = { shift: number; slope: number };
@@ -76,7 +81,7 @@ function spreadFrom(closed: readonly ClosedForecast[]): number {
     if (Math.max(one.cameG, medianOf(one.toldG)) < activeG) continue;
     const day = days.get(Math.floor(one.atMs / msPerDay)) ?? { sum: 0, count: 0 };
     days.set(Math.floor(one.atMs / msPerDay), day);
-    day.sum += (shareBelow(one.toldG, one.cameG) - 0.5) ** 2;
+    day.sum += rankVariance(one);
     day.count += 1;
   }
   let spread = uncalibrated.pathLogSd;
@@ -85,6 +90,12 @@ function spreadFrom(closed: readonly ClosedForecast[]): number {
     spread = Math.min(spreadRange.high, Math.max(spreadRange.low, spread + step));
   }
   return spread;
+}
+
+/** Of the rank at which the truth fell about the middle; of what ran over, evenly over the ranks that are left. */
+function rankVariance({ toldG, cameG, ranOver }: ClosedForecast): number {
+  const off = shareBelow(toldG, cameG) - 0.5;
+  return ranOver ? (0.5 ** 3 - off ** 3) / (3 * (0.5 - off)) : off * off;
 }
 
 function medianOf(toldG: readonly number[]): number {
@@ -139,10 +150,14 @@ function boldnessFrom(closed: readonly ClosedForecast[]): Boldness {
   return { shift, slope };
 }
 
-function virtualFills({ toldG, cameG, capacityG }: ClosedForecast) {
+/** What ran over may have filled larger rooms too: as likely as was told of those at least so full. */
+function virtualFills({ toldG, cameG, ranOver, capacityG }: ClosedForecast) {
+  const above = (roomG: number) => 1 - shareBelow(toldG, roomG);
+  const aboveCame = above(cameG);
   return Array.from({ length: rooms }, (_, index) => {
     const roomG = ((index + 0.5) / rooms) * capacityG;
-    return { said: logit(1 - shareBelow(toldG, roomG)), came: Number(cameG > roomG) };
+    const beyond = ranOver ? above(roomG) / aboveCame : 0;
+    return { said: logit(above(roomG)), came: cameG > roomG ? 1 : beyond };
   });
 }
 

@@ -8,7 +8,7 @@ import {
 import { toldBy } from "../../../server/domain/brim/forecast.ts";
 import type { Followed } from "./yard.ts";
 
-type Kept = Omit<ClosedForecast, "cameG"> & { tree: Followed; untilMs: number };
+type Kept = Omit<ClosedForecast, "cameG" | "ranOver"> & { tree: Followed; untilMs: number };
 type Told = {
   tree: Followed;
   nowMs: number;
@@ -55,7 +55,7 @@ function closeUntil(learner: Learner, nowMs: number): void {
   learner.kept = learner.kept.filter(({ untilMs }) => untilMs > nowMs);
   for (const { tree, untilMs, ...told } of due) {
     const slots = tree.slots.filter(({ atMs }) => atMs > told.atMs && atMs <= untilMs);
-    if (slots.some(({ full }) => full)) continue;
-    learner.closed.push({ ...told, cameG: slots.reduce((sum, { inflowG }) => sum + inflowG, 0) });
+    const cameG = slots.reduce((sum, { inflowG }) => sum + inflowG, 0);
+    learner.closed.push({ ...told, cameG, ranOver: slots.some(({ full }) => full) });
   }
 }

@@ -54,15 +54,26 @@ describe("told book", () => {
     expect(stores.told.listClosed({ hasOutlook: true, sinceMs: 0 })).toEqual([]);
   });
 
-  it("learns nothing from hours that were not weighed or stood at the rim", () => {
+  it("learns nothing from hours that were not weighed", () => {
     const book = createToldBook(stores);
     book.keep(bucketId, assessed(startMs));
-    book.keep(bucketId, assessed(startMs + 3 * hourMs));
     slots(startMs, startMs + 10 * hourMs);
-    slots(startMs + 10 * hourMs, startMs + 11 * hourMs, { full: true });
-    slots(startMs + 12 * hourMs, startMs + 28 * hourMs);
+    slots(startMs + 11 * hourMs, startMs + 28 * hourMs);
     stores.told.closeUntil(startMs + 40 * hourMs);
     expect(closed()).toEqual([]);
+  });
+
+  it("knows of hours at the rim that more came than was weighed", () => {
+    const book = createToldBook(stores);
+    book.keep(bucketId, assessed(startMs));
+    slots(startMs, startMs + 13 * hourMs);
+    slots(startMs + 13 * hourMs, startMs + 14 * hourMs, { full: true });
+    slots(startMs + 14 * hourMs, startMs + 28 * hourMs);
+    stores.told.closeUntil(startMs + 40 * hourMs);
+    expect(closed().map(({ leadH, cameG, ranOver }) => [leadH, cameG, ranOver])).toEqual([
+      [12, 12 * 300, false],
+      [24, 24 * 300, true],
+    ]);
   });
 
   it("widens and emboldens after days that brought more than told, the same after a restart", () => {

@@ -23,9 +23,18 @@ function closedOver(days: number, world: { toldSd: number; trueSd: number; bias?
       (share) => middleG * Math.exp(world.toldSd * normals[Math.floor(share * 20_000)]!),
     );
     const cameG = middleG * Math.exp((world.bias ?? 0) + world.trueSd * draws.normal());
-    return { atMs: nowMs + (index * dayMs) / 8, leadH: 12, toldG, cameG, capacityG: 10_000 };
+    const atMs = nowMs + (index * dayMs) / 8;
+    return { atMs, leadH: 12, toldG, cameG, ranOver: false, capacityG: 10_000 };
   });
 }
+
+/** The same in a bucket with room for 3 kg: what came beyond that ran over, and nobody weighed it. */
+const inSmallRoom = (closed: ClosedForecast[]) =>
+  closed.map((one) => ({
+    ...one,
+    cameG: Math.min(3000, one.cameG),
+    ranOver: one.cameG > 3000,
+  }));
 
 const nearOf = (closed: ClosedForecast[]) => calibrationFrom(closed).boldness[0]!;
 
@@ -35,6 +44,25 @@ describe("calibration", () => {
     expect(Math.abs(shift)).toBeLessThan(0.25);
     expect(slope).toBeGreaterThan(0.85);
     expect(slope).toBeLessThan(1.15);
+  });
+
+  it("is not made shy by sap that ran over unweighed", () => {
+    const whole = closedOver(40, { toldSd: 0.4, trueSd: 0.4 });
+    const seen = inSmallRoom(whole);
+    const ranOver = seen.filter((one) => one.ranOver).length;
+    expect(ranOver / seen.length).toBeGreaterThan(0.4);
+    const { shift, slope } = nearOf(seen);
+    expect(Math.abs(shift)).toBeLessThan(0.25);
+    expect(slope).toBeGreaterThan(0.85);
+    const spread = (closed: ClosedForecast[]) => calibrationFrom(closed).pathLogSd;
+    expect(Math.abs(spread(seen) - spread(whole))).toBeLessThan(0.1);
+    const weighedAlone = nearOf(seen.filter((one) => !one.ranOver));
+    expect(weighedAlone.shift).toBeLessThan(-0.5);
+  });
+
+  it("speaks up where more ran over than was told", () => {
+    const seen = inSmallRoom(closedOver(40, { toldSd: 0.4, trueSd: 0.4, bias: 0.5 }));
+    expect(nearOf(seen).shift).toBeGreaterThan(0.2);
   });
 
   it("widens paths that the truth leaves, and narrows those it stays well within", () => {
