@@ -69,10 +69,13 @@ function createInserts(sqlite: Sqlite) {
 function createMassQueries(sqlite: Sqlite) {
   const corrections = createCorrectionList(sqlite);
   const listed = `at_ms AS atMs, mass_dg / 10.0 AS massG, spread_dg / 10.0 AS spreadG, counts`;
-  const list = sqlite.prepare(
-    `SELECT ${listed} FROM reading WHERE cell_key = ? AND at_ms >= ? AND at_ms < ?
-     ORDER BY at_ms LIMIT ?`,
-  );
+  // Many rows at once: as plain columns they are read in half the time.
+  const list = sqlite
+    .prepare(
+      `SELECT at_ms, mass_dg, spread_dg, counts FROM reading
+       WHERE cell_key = ? AND at_ms >= ? AND at_ms < ? ORDER BY at_ms LIMIT ?`,
+    )
+    .raw();
   const latest = sqlite.prepare(
     // CROSS JOIN: cells first, then one look-up each; the planner would go through all readings.
     `SELECT key AS cellKey, ${listed} FROM cell CROSS JOIN reading
@@ -81,7 +84,8 @@ function createMassQueries(sqlite: Sqlite) {
   const earliest = sqlite.prepare("SELECT min(at_ms) AS atMs FROM reading WHERE cell_key = ?");
   return {
     listReadings({ cellKey, fromMs, untilMs, limit = noLimit }: Span & { cellKey: number }) {
-      const readings = list.all(cellKey, fromMs, untilMs, limit) as Reading[];
+      const rows = list.all(cellKey, fromMs, untilMs, limit) as ReadingRow[];
+      const readings = rows.map(readingFromRow);
       const all = corrections();
       if (all.length === 0) return readings;
       return readings.map((reading) => correctedReading(reading, cellKey, all));
@@ -101,10 +105,12 @@ function createMassQueries(sqlite: Sqlite) {
 
 function createOtherQueries(sqlite: Sqlite) {
   const tempColumns = "at_ms AS atMs, temp_cc / 100.0 AS tempC";
-  const temperatures = sqlite.prepare(
-    `SELECT ${tempColumns} FROM temperature WHERE probe_key = ? AND at_ms >= ? AND at_ms < ?
-     ORDER BY at_ms LIMIT ?`,
-  );
+  const temperatures = sqlite
+    .prepare(
+      `SELECT at_ms, temp_cc FROM temperature WHERE probe_key = ? AND at_ms >= ? AND at_ms < ?
+       ORDER BY at_ms LIMIT ?`,
+    )
+    .raw();
   const hourly = sqlite.prepare(
     `SELECT max(at_ms) AS atMs, avg(temp_cc) / 100.0 AS tempC FROM temperature
      WHERE probe_key = ? AND at_ms >= ? AND at_ms < ?
@@ -129,7 +135,8 @@ function createOtherQueries(sqlite: Sqlite) {
   );
   return {
     listTemperatures({ probeKey, fromMs, untilMs, limit = noLimit }: Span & { probeKey: number }) {
-      return temperatures.all(probeKey, fromMs, untilMs, limit) as Temperature[];
+      const rows = temperatures.all(probeKey, fromMs, untilMs, limit) as TemperatureRow[];
+      return rows.map(([atMs, tempCc]): Temperature => ({ atMs, tempC: tempCc / 100 }));
     },
     /** The mean of each hour, at its last reading. */
     listHourlyTemperatures({ probeKey, fromMs, untilMs }: Span & { probeKey: number }) {
@@ -150,6 +157,13 @@ function createOtherQueries(sqlite: Sqlite) {
       return faults.all(cellKey, fromMs, untilMs, limit) as StoredFault[];
     },
   };
+}
+
+type ReadingRow = [atMs: number, massDg: number, spreadDg: number | null, counts: number | null];
+type TemperatureRow = [atMs: number, tempCc: number];
+
+function readingFromRow([atMs, massDg, spreadDg, counts]: ReadingRow): Reading {
+  return { atMs, massG: massDg / 10, spreadG: spreadDg === null ? null : spreadDg / 10, counts };
 }
 
 function decigrams(massG: number): number {
