@@ -15,13 +15,13 @@ import {
 import {
   areWorn,
   type Particles,
-  renewParticles,
   startParticles,
   stepParticles,
   toldByCharged,
   weighParticles,
 } from "./particles.ts";
 import { createDraws, type Draws, seedFrom } from "./random.ts";
+import { renewParticles } from "./renew.ts";
 
 /** Plain values but for the trees, which are written down as a text. */
 export type BrimMemory = {
@@ -90,12 +90,11 @@ export function learnSlot(memory: BrimMemory, slot: Slot, bucket: Learning): Bri
   const particles = memory.trees.slice();
   const told = liveUntil({ ...memory, atMs: memory.atMs }, { atMs, airC, particles, draws });
   const teaches = isTelling(slot, bucket.capacityG) && atMs - memory.atMs <= 2 * stepMs;
-  const charged = toldByCharged(particles, told);
-  if (teaches) weighParticles(particles, told, { seenGPerH: Math.max(0, slot.flowGPerH), stepH });
-  const worn = teaches && areWorn(particles);
-  const trees = worn ? renewParticles(particles, draws) : particles;
-  const learntSlots = memory.learntSlots + (teaches ? 1 : 0);
-  const { seenG, toldG } = teaches ? compared(memory, slot, charged) : memory;
+  if (!teaches) return { ...memory, atMs, airC, air, clockNoonHour, trees: particles };
+  const { seenG, toldG } = compared(memory, slot, toldByCharged(particles, told));
+  weighParticles(particles, told, { seenGPerH: Math.max(0, slot.flowGPerH), stepH });
+  const trees = areWorn(particles) ? renewParticles(particles, draws) : particles;
+  const learntSlots = memory.learntSlots + 1;
   return { atMs, airC, air, clockNoonHour, trees, learntSlots, seenG, toldG };
 }
 

@@ -1,7 +1,6 @@
 // Many supposed trees, weighed by how well each of them tells what one tree does.
 //
-// Particle filter with a tempered likelihood; resampling with the kernel of J. Liu, M. West,
-// "Combined parameter and state estimation in simulation-based filtering" (2001), from memory.
+// Particle filter with a tempered likelihood.
 import type { Draws } from "./random.ts";
 import { stepWood, type Wood, type WoodStep } from "./wood.ts";
 
@@ -36,9 +35,6 @@ const flowSdShare = 0.22;
 /** Hours over which flow seen and told are compared: a run told an hour late is still a run told. */
 const compareH = 3;
 const leastLog = -30;
-const kernel = 0.12;
-const enthalpyJitterK = 0.15;
-const storeJitter = 0.08;
 
 const nothing: Particle = {
   tauH: 1,
@@ -86,7 +82,7 @@ function readState(particles: Particles, at: number, into: Particle): void {
   into.sizeGPerH = particles[at + 12] ?? 0;
 }
 
-function writeParticle(particles: Particles, place: number, from: Particle): void {
+export function writeParticle(particles: Particles, place: number, from: Particle): void {
   const at = place * columns;
   particles[at] = from.tauH;
   particles[at + 1] = from.latentK;
@@ -151,17 +147,19 @@ export function toldByCharged(
   particles: Particles,
   toldGPerH: Float64Array,
 ): { toldGPerH: number; share: number } {
-  const weights = weightsOf(particles);
-  let sum = 0;
-  let share = 0;
-  for (let place = 0; place < weights.length; place += 1) {
+  const most = heaviest(particles);
+  let all = 0;
+  let charged = 0;
+  let told = 0;
+  for (let place = 0; place < toldGPerH.length; place += 1) {
+    const weight = weightAt(particles, place, most);
+    all += weight;
     // Each freeze draws its own; before the first it is nothing.
     if (particles[place * columns + 9] === 0) continue;
-    const weight = weights[place] ?? 0;
-    share += weight;
-    sum += weight * (toldGPerH[place] ?? 0);
+    charged += weight;
+    told += weight * (toldGPerH[place] ?? 0);
   }
-  return { toldGPerH: share > 0 ? sum / share : 0, share };
+  return { toldGPerH: charged > 0 ? told / charged : 0, share: charged > 0 ? charged / all : 0 };
 }
 
 /** Weighs each particle by the flow it told for a slot against what was seen; the heaviest has logWeight 0. */
@@ -200,13 +198,18 @@ function heaviest(particles: Particles): number {
   return most;
 }
 
+/** Against the heaviest. */
+function weightAt(particles: Particles, place: number, most: number): number {
+  return Math.exp(Math.max(leastLog, (particles[place * columns + 10] ?? 0) - most));
+}
+
 /** Shares of weight that sum to 1; even when no particle has any. */
 export function weightsOf(particles: Particles): Float64Array {
   const most = heaviest(particles);
   const weights = new Float64Array(countOf(particles));
   let sum = 0;
   for (let place = 0; place < weights.length; place += 1) {
-    const weight = Math.exp(Math.max(leastLog, (particles[place * columns + 10] ?? 0) - most));
+    const weight = weightAt(particles, place, most);
     weights[place] = weight;
     sum += weight;
   }
@@ -235,61 +238,14 @@ export function drawPlaces(weights: Float64Array, count: number, start: number):
 
 /** True once few particles carry the weight. */
 export function areWorn(particles: Particles): boolean {
+  const most = heaviest(particles);
+  const count = countOf(particles);
+  let sum = 0;
   let squares = 0;
-  for (const weight of weightsOf(particles)) squares += weight * weight;
-  return 1 / squares < countOf(particles) / 2;
-}
-
-/** Particles drawn anew by weight and moved a little apart. */
-export function renewParticles(particles: Particles, draws: Draws): Particles {
-  const places = drawPlaces(weightsOf(particles), countOf(particles), draws.uniform());
-  const chosen = places.map((place) => {
-    const particle = blankParticle();
-    readParticle(particles, place, particle);
-    return particle;
-  });
-  const move = createMove(chosen, draws);
-  const renewed = new Float32Array(particles.length);
-  chosen.forEach((particle, place) => {
-    writeParticle(renewed, place, move(particle));
-  });
-  return renewed;
-}
-
-const logColumns = [
-  "tauH",
-  "latentK",
-  "sunKPerWM2",
-  "drainH",
-  "fullG",
-  "rechargeRate",
-] as const satisfies readonly (keyof Wood)[];
-
-/** Draws each parameter towards the mean and apart again, so that mean and spread stay. */
-function createMove(
-  particles: readonly Particle[],
-  draws: Draws,
-): (particle: Particle) => Particle {
-  const kept = Math.sqrt(1 - kernel * kernel);
-  const shapes = logColumns.map((column) => shapeOf(particles.map((one) => Math.log(one[column]))));
-  const spout = shapeOf(particles.map((one) => one.spoutC));
-  const moved = (value: number, { mean, sd }: { mean: number; sd: number }) =>
-    kept * value + (1 - kept) * mean + kernel * sd * draws.normal();
-  return (particle) => {
-    const next = { ...particle, logWeight: 0 };
-    logColumns.forEach((column, index) => {
-      const shape = shapes[index];
-      if (shape !== undefined) next[column] = Math.exp(moved(Math.log(particle[column]), shape));
-    });
-    next.spoutC = moved(particle.spoutC, spout);
-    next.enthalpyK += enthalpyJitterK * draws.normal();
-    next.storeG *= Math.exp(storeJitter * draws.normal());
-    return next;
-  };
-}
-
-function shapeOf(values: readonly number[]): { mean: number; sd: number } {
-  const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
-  const variance = values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / values.length;
-  return { mean, sd: Math.sqrt(variance) };
+  for (let place = 0; place < count; place += 1) {
+    const weight = weightAt(particles, place, most);
+    sum += weight;
+    squares += weight * weight;
+  }
+  return (sum * sum) / squares < count / 2;
 }

@@ -10,7 +10,6 @@ import {
   drawPlaces,
   particleCount,
   readParticle,
-  renewParticles,
   startParticles,
   stepParticles,
   weighParticles,
@@ -21,6 +20,7 @@ import {
   textFromParticles,
 } from "../../../../server/domain/brim/particles-text.ts";
 import { createDraws } from "../../../../server/domain/brim/random.ts";
+import { renewParticles } from "../../../../server/domain/brim/renew.ts";
 import { stepWood } from "../../../../server/domain/brim/wood.ts";
 import { estimateOf, setup, slotOf } from "./fixtures.ts";
 
