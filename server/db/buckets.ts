@@ -106,6 +106,7 @@ function createBucketRows(sqlite: Sqlite) {
     "DELETE FROM washing WHERE bucket_id = ?",
     "DELETE FROM forecast_said WHERE bucket_id = ?",
     "DELETE FROM inflow_told WHERE bucket_id = ?",
+    "DELETE FROM air_told WHERE bucket_id = ?",
     "DELETE FROM checkpoint WHERE bucket_id = ?",
     "DELETE FROM hanging WHERE bucket_id = ?",
     "DELETE FROM bucket WHERE id = ?",

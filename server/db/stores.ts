@@ -1,4 +1,5 @@
 // Opens the store and hands out all that reads and writes it.
+import { type AirToldStore, createAirToldStore } from "./air-told.ts";
 import { type AlarmStore, createAlarmStore } from "./alarms.ts";
 import { type BatchStore, createBatchStore } from "./batches.ts";
 import { type Boards, createBoards } from "./boards.ts";
@@ -51,6 +52,7 @@ export type Stores = {
   exports: ExportStore;
   forecast: ForecastStore;
   told: ToldStore;
+  airTold: AirToldStore;
   forecastSaid: ForecastSaidStore;
   gatherings: GatheringStore;
   noticePeople: NoticePeopleStore;
@@ -111,6 +113,7 @@ function storesOver(sqlite: Sqlite, lock: StoreLock | undefined): Stores {
     exports: createExportStore(sqlite),
     forecast: createForecastStore(sqlite),
     told: createToldStore(sqlite),
+    airTold: createAirToldStore(sqlite),
     forecastSaid: createForecastSaidStore(sqlite),
     gatherings: createGatheringStore(sqlite),
     noticePeople: createNoticePeopleStore(sqlite),

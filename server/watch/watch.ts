@@ -20,7 +20,6 @@ import type { Readings } from "../db/readings.ts";
 import type { RoundStore } from "../db/rounds.ts";
 import type { Sqlite } from "../db/sqlite.ts";
 import type { SugarStore } from "../db/sugars.ts";
-import type { ToldStore } from "../db/told.ts";
 import type { Tracks } from "../db/tracks.ts";
 import type { VesselStore } from "../db/vessels.ts";
 import type { WetStore } from "../db/wets.ts";
@@ -46,6 +45,7 @@ import { createRoll, type Roll, type RollParts } from "./roll.ts";
 import { planNextRound } from "./round-desk.ts";
 import { createSeasonDesk } from "./season-desk.ts";
 import { comingRunsOf } from "./tapping.ts";
+import type { ToldBookParts } from "./told-book.ts";
 import { afterThawOf, treeCurvesOf } from "./tree-curves.ts";
 import { createVesselDesk, type VesselDesk } from "./vessel-desk.ts";
 import { createViews } from "./views.ts";
@@ -110,6 +110,7 @@ export type Watch = {
 };
 
 export type WatchParts = RollParts &
+  ToldBookParts &
   Pick<AlarmDeskParts, "sendNotice" | "tellPeople" | "publishNote"> & {
     sqlite: Sqlite;
     clock: Clock;
@@ -124,7 +125,6 @@ export type WatchParts = RollParts &
     sugars: SugarStore;
     alarms: AlarmStore;
     forecast: ForecastStore;
-    told: ToldStore;
     forecastSaid: ForecastSaidStore;
     wets: WetStore;
     late: LateStore;
@@ -170,7 +170,7 @@ export function createWatch(parts: WatchParts): Watch {
     recordsChanged,
     ...createCorrecting({ ...parts, roll, timeZone, follower, announcer, recordsChanged }),
     outlookChanged() {
-      yardDesk.outlookChanged();
+      yardDesk.outlookChanged(clock.nowMs());
       follower.judgeAnew();
     },
     vesselsChanged() {

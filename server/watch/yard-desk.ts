@@ -4,7 +4,6 @@ import type { YardSettings } from "../../shared/wire/api.ts";
 import type { Boards } from "../db/boards.ts";
 import type { ForecastStore } from "../db/forecast.ts";
 import type { Readings } from "../db/readings.ts";
-import type { ToldStore } from "../db/told.ts";
 import type { BucketSituation } from "../domain/alarms/bucket-rules.ts";
 import { type CareSituation, careSubjects } from "../domain/alarms/care-rules.ts";
 import { type BoardSituation, boardSubject, storeSubject } from "../domain/alarms/yard-rules.ts";
@@ -17,16 +16,15 @@ import { type AssessInput, assess, estimateAt, stateAt } from "./assess.ts";
 import type { RecordDesk } from "./record-desk.ts";
 import type { Roll } from "./roll.ts";
 import type { SeasonDesk } from "./season-desk.ts";
-import { createToldBook, type ToldBook } from "./told-book.ts";
+import { createToldBook, type ToldBook, type ToldBookParts } from "./told-book.ts";
 import { presentHanging, presentSetup, setupFrom, type Watched } from "./watched.ts";
 
-export type YardDeskParts = {
+export type YardDeskParts = ToldBookParts & {
   roll: Roll;
   alarmDesk: AlarmDesk;
   boards: Boards;
   readings: Readings;
   forecast: ForecastStore;
-  told: ToldStore;
   settings: () => YardSettings;
   timeZone: () => string;
   freeBytes: () => number | null;
@@ -39,13 +37,17 @@ export type YardDeskParts = {
 const outlookMs = 15 * 24 * msPerHour;
 /** An outlook that ended tells more than that there is none. */
 const endedMs = 3 * 24 * msPerHour;
+/** So long after it was heard an outlook is new, and the air of a reading that of now. */
+const newOutlookMs = 10 * 60_000;
 const boardQuietMs = 10 * 60_000;
 const boardSpeaksMs = 2 * 60_000;
 
-type Desk = Omit<YardDeskParts, "told"> & {
+type Desk = Omit<YardDeskParts, "told" | "airTold"> & {
   toldBook: ToldBook;
   visitsAt: { atMs: number; visits: Visits } | undefined;
   outlookAt: { atMs: number; outlook: AirPoint[] } | undefined;
+  /** When a forecaster last sent one. */
+  outlookHeardMs: number | undefined;
   /** By board: what it has run on at best since the start tells a battery from a plug. */
   highestSupplyV: Map<string, number>;
 };
@@ -58,6 +60,7 @@ export function createYardDesk(parts: YardDeskParts) {
     toldBook: createToldBook(parts),
     visitsAt: undefined,
     outlookAt: undefined,
+    outlookHeardMs: undefined,
     highestSupplyV: new Map(),
   };
   return {
@@ -74,8 +77,10 @@ export function createYardDesk(parts: YardDeskParts) {
     settingsChanged(): void {
       desk.visitsAt = undefined;
     },
-    outlookChanged(): void {
+    /** At `heardMs` when a forecaster sent another one. */
+    outlookChanged(heardMs?: number): void {
       desk.outlookAt = undefined;
+      desk.outlookHeardMs = heardMs ?? desk.outlookHeardMs;
     },
     /** The transaction in which it judged last is undone. */
     undone(): void {
@@ -132,10 +137,20 @@ function judgeBucket(desk: Desk, watched: Watched, nowMs: number): boolean {
   if (input === undefined) return false;
   watched.assessment = assess(input);
   desk.toldBook.keep(bucket.id, watched.assessment);
+  keepAir(desk, watched, input);
   keepRecord(desk, watched, nowMs);
   const buckets = [situationOf(desk, watched, nowMs)];
   const situations = { buckets, boards: [], store: null, timeZone: desk.timeZone() };
   return desk.alarmDesk.look(new Set([bucket.id]), situations, nowMs);
+}
+
+/** Only when it was just heard: of times gone by nobody knows what outlooks told then. */
+function keepAir(desk: Desk, { bucket, track, assessment }: Watched, input: AssessInput): void {
+  const { nowMs, outlook } = input;
+  const isNew = Math.abs(nowMs - (desk.outlookHeardMs ?? 0)) < newOutlookMs;
+  const { airC, atMs } = track;
+  if (!isNew || assessment?.outlook !== "used" || airC === null || atMs === null) return;
+  if (nowMs - atMs < newOutlookMs) desk.toldBook.keepAir(bucket.id, { atMs: nowMs, airC, outlook });
 }
 
 function keepRecord({ record }: Desk, { bucket, track, assessment }: Watched, nowMs: number): void {

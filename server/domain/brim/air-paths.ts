@@ -10,6 +10,14 @@ import {
   warmestAfterNoonH,
 } from "./air-past.ts";
 import { airWithin, outlookState } from "./outlook.ts";
+import {
+  type AirScale,
+  nowShare,
+  scaleAt,
+  tiltSdCPerH,
+  wanderH,
+  wanderSdC,
+} from "./outlook-errors.ts";
 import type { Draws } from "./random.ts";
 
 export type AirPathsInput = {
@@ -20,18 +28,13 @@ export type AirPathsInput = {
   /** UTC hour of the sun's highest stand, null when nobody can tell. */
   noonHour: number | null;
   outlook: readonly AirPoint[];
+  airScale: AirScale;
   steps: number;
   stepMs: number;
   count: number;
   draws: Draws;
 };
 
-/** What is wrong with an outlook now fades within hours, what will be wrong wanders and grows [own]. */
-const nowErrorH = 5;
-const wanderH = 8;
-const wanderSdC = 0.6;
-const wanderSdCPerH = 0.025;
-const tiltSdCPerH = 0.03;
 /** How long today stays as much warmer than the past day as it is now [own]. */
 const levelH = 30;
 const leastKnownShare = 0.75;
@@ -49,10 +52,9 @@ const halfRange = { medianC: 5.3, logSd: 0.44 };
 export function airPathsAhead(input: AirPathsInput): Float64Array[] {
   const outlook = outlookAhead(input);
   if (outlook !== null) {
-    const stepH = input.stepMs / msPerHour;
-    const faded = outlook.map((_, step) => Math.exp((-(step + 0.5) * stepH) / nowErrorH));
+    const errors = errorsOver(input);
     return Array.from({ length: input.count }, () =>
-      aroundOutlook({ ...input, outlookC: outlook, faded }),
+      aroundOutlook({ ...input, outlookC: outlook, ...errors }),
     );
   }
   const days = pastDays(input);
@@ -103,28 +105,31 @@ function outlookAhead({ outlook, fromMs, airC, ...input }: AirPathsInput): Float
   return path;
 }
 
-type Around = AirPathsInput & {
-  outlookC: Float64Array;
-  /** How far what is wrong now still is at each step. */
-  faded: Float64Array;
-};
+/** By step: how far what is wrong now still is, and how far it may wander and tilt. */
+type Errors = { faded: Float64Array; wanderC: Float64Array; tiltC: Float64Array };
 
-function aroundOutlook(input: Around): Float64Array {
-  const { outlookC, faded } = input;
-  const stepH = input.stepMs / msPerHour;
-  const kept = Math.exp(-stepH / wanderH);
+function errorsOver({ steps, stepMs, airScale }: AirPathsInput): Errors {
+  const overLeads = (at: (leadH: number) => number) =>
+    Float64Array.from({ length: steps }, (_, step) => at(((step + 0.5) * stepMs) / msPerHour));
+  return {
+    faded: overLeads(nowShare),
+    wanderC: overLeads((leadH) => wanderSdC(leadH) * scaleAt(airScale, leadH)),
+    tiltC: overLeads((leadH) => tiltSdCPerH * leadH * scaleAt(airScale, leadH)),
+  };
+}
+
+function aroundOutlook(input: AirPathsInput & Errors & { outlookC: Float64Array }): Float64Array {
+  const { outlookC, faded, wanderC, tiltC, draws } = input;
+  const kept = Math.exp(-input.stepMs / msPerHour / wanderH);
   const fresh = Math.sqrt(1 - kept * kept);
   const nowErrorC = input.airC - (outlookC[0] ?? input.airC);
-  const tilt = tiltSdCPerH * input.draws.normal();
-  let wander = input.draws.normal();
+  const tilt = draws.normal();
+  let wander = draws.normal();
   const path = new Float64Array(outlookC.length);
   for (let step = 0; step < path.length; step += 1) {
-    const leadH = (step + 0.5) * stepH;
-    wander = kept * wander + fresh * input.draws.normal();
-    const share = faded[step] ?? 0;
-    // What is measured now is known: the wandering error comes in with the hours.
-    const errorC = wander * (wanderSdC + wanderSdCPerH * leadH) * (1 - share) + tilt * leadH;
-    path[step] = (outlookC[step] ?? 0) + nowErrorC * share + errorC;
+    wander = kept * wander + fresh * draws.normal();
+    const errorC = wander * (wanderC[step] ?? 0) + tilt * (tiltC[step] ?? 0);
+    path[step] = (outlookC[step] ?? 0) + nowErrorC * (faded[step] ?? 0) + errorC;
   }
   return path;
 }

@@ -3,6 +3,7 @@
 // The spread follows the variance of the rank at which the truth fell; the boldness is a logistic
 // recalibration (J. Platt 1999, from memory) on virtual fills, drawn hard towards saying it as it is.
 import { msPerDay } from "../../../shared/units.ts";
+import { type AirScale, asSupposed } from "./outlook-errors.ts";
 
 /** Inflow told for one lead. */
 export type ToldInflow = {
@@ -28,11 +29,17 @@ export type Calibration = {
   pathLogSd: number;
   /** By `toldLeadsH`; between those in between, outside them the nearest. */
   boldness: readonly Boldness[];
+  /** How wrong outlooks on the air are. */
+  airScale: AirScale;
 };
 
 export const toldLeadsH = [12, 24] as const;
 const plain: Boldness = { shift: 0, slope: 1 };
-export const uncalibrated: Calibration = { pathLogSd: 0.2, boldness: [plain, plain] };
+export const uncalibrated: Calibration = {
+  pathLogSd: 0.2,
+  boldness: [plain, plain],
+  airScale: asSupposed,
+};
 export const toldShares: readonly number[] = Array.from({ length: 21 }, (_, at) => (at + 0.5) / 21);
 
 const spreadStepADay = 0.02;
@@ -57,7 +64,7 @@ export function calibrationFrom(closed: readonly ClosedForecast[]): Calibration 
   const pathLogSd = spreadFrom(closed);
   if (last.atMs - first.atMs < leastDays * msPerDay) return { ...uncalibrated, pathLogSd };
   const ofLead = (lead: number) => boldnessFrom(closed.filter(({ leadH }) => leadH === lead));
-  return { pathLogSd, boldness: toldLeadsH.map(ofLead) };
+  return { ...uncalibrated, pathLogSd, boldness: toldLeadsH.map(ofLead) };
 }
 
 /** What to say when the paths say this for a lead; 0 and 1 stay what they are. */

@@ -112,8 +112,8 @@ export function inflowAhead(input: ForecastInput): Float64Array[] {
   }
   const lenders = lendersFor(past, yard);
   const draws = createDraws(seedFrom(input.source, nowMs));
-  const { pathLogSd } = input.calibration ?? uncalibrated;
-  return treesAhead({ ...span, memory, lenders, outlook, pathLogSd, draws });
+  const { pathLogSd, airScale } = input.calibration ?? uncalibrated;
+  return treesAhead({ ...span, memory, lenders, outlook, pathLogSd, airScale, draws });
 }
 
 /** A new tree borrows from those that have taught more than it has. */

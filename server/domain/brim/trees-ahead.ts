@@ -4,6 +4,7 @@ import type { AirPoint } from "../keeping/air-ahead.ts";
 import { sunlightWM2 } from "./air-past.ts";
 import { airPathsAhead } from "./air-paths.ts";
 import { type BrimMemory, noonHourFrom, strengthOf } from "./memory.ts";
+import type { AirScale } from "./outlook-errors.ts";
 import {
   blankParticle,
   drawPlaces,
@@ -26,6 +27,7 @@ export type TreesAheadInput = {
   flowNow: { meanGPerH: number; sdGPerH: number };
   /** Spread of a path as a whole, as a logarithm. */
   pathLogSd: number;
+  airScale: AirScale;
   draws: Draws;
   stepMs: number;
   steps: number;
@@ -44,7 +46,7 @@ const nothingGPerH = 0.5;
 export function treesAhead(input: TreesAheadInput): Float64Array[] {
   const { memory, draws, fromMs, stepMs, steps } = input;
   const { air: past, airC } = memory;
-  const { outlook } = input;
+  const { outlook, airScale } = input;
   const noonHour = noonHourFrom(memory);
   const paths = airPathsAhead({
     fromMs,
@@ -52,6 +54,7 @@ export function treesAhead(input: TreesAheadInput): Float64Array[] {
     past,
     noonHour,
     outlook,
+    airScale,
     steps,
     stepMs,
     count: airPaths,

@@ -58,6 +58,7 @@ export function litresAhead(input: LitresAheadInput): LitresAhead {
     outlook,
     flowNow: { meanGPerH: 0, sdGPerH: 0 },
     pathLogSd: uncalibrated.pathLogSd,
+    airScale: uncalibrated.airScale,
     draws,
     stepMs,
     steps,

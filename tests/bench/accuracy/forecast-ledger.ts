@@ -6,6 +6,13 @@ import {
   uncalibrated,
 } from "../../../server/domain/brim/calibration.ts";
 import { toldBy } from "../../../server/domain/brim/forecast.ts";
+import {
+  type AirTold,
+  airScaleFrom,
+  airToldBy,
+  type ClosedAir,
+} from "../../../server/domain/brim/outlook-errors.ts";
+import type { SeasonWeather } from "./season-weather.ts";
 import type { Followed } from "./yard.ts";
 
 type Kept = Omit<ClosedForecast, "cameG" | "ranOver"> & { tree: Followed; untilMs: number };
@@ -17,13 +24,17 @@ type Told = {
 };
 type Learner = { kept: Kept[]; closed: ClosedForecast[]; day: number; calibration: Calibration };
 
+type KeptAir = AirTold & { atMs: number };
+
 const hourMs = 3_600_000;
+const airEveryMs = 6 * hourMs;
 const dayMs = 24 * hourMs;
 
 export type ForecastLedger = ReturnType<typeof createForecastLedger>;
 
 /** As the product: what came is what the filter booked, learnt from once a day. */
-export function createForecastLedger() {
+export function createForecastLedger(weather: SeasonWeather) {
+  const air: KeptAir[] = [];
   const start = (): Learner => ({ kept: [], closed: [], day: 0, calibration: uncalibrated });
   const learners = { told: start(), untold: start() };
   const learnerOf = (hasOutlook: boolean) => (hasOutlook ? learners.told : learners.untold);
@@ -38,16 +49,35 @@ export function createForecastLedger() {
         });
       }
     },
+    keepAir(nowMs: number): void {
+      if (nowMs % airEveryMs !== 0) return;
+      const now = { atMs: nowMs, airC: weather.at(nowMs).airC };
+      air.push(
+        ...airToldBy(weather.outlookAt(nowMs), now).map((told) => ({ ...told, atMs: nowMs })),
+      );
+    },
     calibration(nowMs: number, hasOutlook: boolean): Calibration {
       const learner = learnerOf(hasOutlook);
       const day = Math.floor(nowMs / dayMs);
       if (day === learner.day) return learner.calibration;
       learner.day = day;
       closeUntil(learner, nowMs);
-      learner.calibration = calibrationFrom(learner.closed);
+      const learnt = calibrationFrom(learner.closed);
+      const airScale = airScaleFrom(closedAir(air, { nowMs, weather }), nowMs);
+      learner.calibration = hasOutlook ? { ...learnt, airScale } : learnt;
       return learner.calibration;
     },
   };
+}
+
+function closedAir(
+  air: readonly KeptAir[],
+  { nowMs, weather }: { nowMs: number; weather: SeasonWeather },
+): ClosedAir[] {
+  return air.flatMap((told) => {
+    const thenMs = told.atMs + told.leadH * hourMs;
+    return thenMs > nowMs ? [] : [{ ...told, cameC: weather.at(thenMs).airC }];
+  });
 }
 
 function closeUntil(learner: Learner, nowMs: number): void {

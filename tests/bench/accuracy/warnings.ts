@@ -45,10 +45,11 @@ type Lane = { tree: Followed; name: string; track: Track; nextSlot: number };
 export function warnThrough(season: Season, settings: WarnSettings): SeasonOutcomes {
   const lanes = season.trees.map(startLane);
   const outcomes = createOutcomes(season);
-  const ledger = createForecastLedger();
+  const ledger = createForecastLedger(season.weather);
   for (let hour = 1; hour < (season.days - 2) * 24; hour += 1) {
     const nowMs = season.startMs + hour * hourMs;
     for (const lane of lanes) learnUntil(lane, nowMs);
+    ledger.keepAir(nowMs);
     const hourOfDay = hour % 24;
     if (hourOfDay < firstHour || hourOfDay > lastHour) continue;
     const isEarly = hour < firstWarnedDay * 24;

@@ -18,7 +18,11 @@ beforeEach(() => {
   stores.buckets.insert(bucket, startMs);
 });
 
-function slots(fromMs: number, untilMs: number, changes: { full?: boolean } = {}): void {
+function slots(
+  fromMs: number,
+  untilMs: number,
+  changes: { full?: boolean; airC?: number } = {},
+): void {
   for (let atMs = fromMs + 600_000; atMs <= untilMs; atMs += 600_000) {
     const flow = { netG: 3000, inflowG: 50, flowGPerH: 300, lowGPerH: 280, highGPerH: 320 };
     stores.tracks.insertSlot(bucketId, { atMs, ...flow, full: false, ...changes });
@@ -74,6 +78,30 @@ describe("told book", () => {
       [12, 12 * 300, false],
       [24, 24 * 300, true],
     ]);
+  });
+
+  it("keeps the air of one new outlook in six hours, and learns from what came how wrong they are", () => {
+    const book = createToldBook(stores);
+    slots(startMs - dayMs, startMs + 30 * dayMs, { airC: 3 });
+    const flat = (atMs: number, airC: number) =>
+      Array.from({ length: 40 }, (_, hour) => ({ atMs: atMs + hour * hourMs, airC }));
+    for (let hour = 0; hour < 24 * 24; hour += 1) {
+      const atMs = startMs + hour * hourMs;
+      // As it is now, and 6 K too warm from twelve hours on.
+      const outlook = flat(atMs, 3).map((point, ahead) =>
+        ahead < 12 ? point : { ...point, airC: 9 },
+      );
+      book.keepAir(bucketId, { atMs, airC: 3, outlook });
+    }
+    const count = () => stores.airTold.listClosed(0).length;
+    const { airScale } = book.calibration(startMs + 26 * dayMs, true);
+    expect(count()).toBe(24 * 4 * 6);
+    expect(airScale[0]).toBeLessThan(1);
+    for (const scale of airScale.slice(1)) expect(scale).toBeGreaterThan(2);
+    expect(book.calibration(startMs + 26 * dayMs, false).airScale).toEqual(uncalibrated.airScale);
+    expect(createToldBook(stores).calibration(startMs + 26 * dayMs, true).airScale).toEqual(
+      airScale,
+    );
   });
 
   it("widens and emboldens after days that brought more than told, the same after a restart", () => {

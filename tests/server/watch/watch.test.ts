@@ -279,21 +279,3 @@ it("a new empty weight holds from its time on and leaves the past as it was", as
   await rig.watch.settled();
   expect(bucketOf(rig, id).volumeL).toBeCloseTo(1.5 / 1.0079, 1);
 });
-
-it("an outlook that comes in is judged with at once, not at the next reading", async () => {
-  const rig = openRig();
-  const id = hang(rig, { label: "Gate", cell: "hill/cell-1" });
-  const fromMs = startMs - 4 * hour;
-  commit(rig, "hill/cell-1", filling({ fromMs, hours: 4, flowGPerH: 500 }));
-  await rig.watch.settled();
-  expect(bucketOf(rig, id).outlook).toBe("none");
-  const hours = Array.from({ length: 48 }, (_, index) => ({
-    atMs: startMs + index * hour,
-    airC: 5 + 4 * Math.sin((index / 12) * Math.PI),
-    cloudPercent: null,
-  }));
-  rig.stores.forecast.put(hours);
-  rig.watch.outlookChanged();
-  await rig.watch.settled();
-  expect(bucketOf(rig, id).outlook).toBe("used");
-});

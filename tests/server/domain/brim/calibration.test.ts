@@ -117,6 +117,7 @@ describe("calibration", () => {
 
   it("keeps order, 0 and 1", () => {
     const any: Calibration = {
+      ...uncalibrated,
       pathLogSd: 0.3,
       boldness: [
         { shift: 0.6, slope: 0.75 },
@@ -139,6 +140,7 @@ describe("calibration", () => {
 
   it("goes from one lead's boldness to the other's", () => {
     const any = {
+      ...uncalibrated,
       pathLogSd: 0.3,
       boldness: [
         { shift: 0.6, slope: 1 },

@@ -19,6 +19,7 @@ import {
   startBrimMemory,
   strengthOf,
 } from "../../../../server/domain/brim/memory.ts";
+import { asSupposed } from "../../../../server/domain/brim/outlook-errors.ts";
 import {
   startParticles,
   stepParticles,
@@ -161,6 +162,7 @@ describe("air ahead without an outlook", () => {
       past,
       noonHour,
       outlook: [],
+      airScale: asSupposed,
       steps: 144,
       stepMs: hourMs / 4,
       count: 4000,

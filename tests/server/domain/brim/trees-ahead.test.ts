@@ -5,6 +5,7 @@ import { startAirPast } from "../../../../server/domain/brim/air-past.ts";
 import { airPathsAhead } from "../../../../server/domain/brim/air-paths.ts";
 import { forecastBrim, inflowAhead } from "../../../../server/domain/brim/forecast.ts";
 import { normalBelow } from "../../../../server/domain/brim/normal.ts";
+import { type AirScale, asSupposed } from "../../../../server/domain/brim/outlook-errors.ts";
 import { createDraws } from "../../../../server/domain/brim/random.ts";
 import type { AirPoint } from "../../../../server/domain/keeping/air-ahead.ts";
 import { crpsOf } from "../../../bench/accuracy/forecast-score.ts";
@@ -93,28 +94,43 @@ describe("brim forecast beside a thermometer", () => {
 
 describe("air ahead", () => {
   const count = 4000;
-  const paths = airPathsAhead({
-    fromMs: nowMs,
-    airC: wave(0) + 3,
-    past: startAirPast(),
-    noonHour: 17,
-    outlook,
-    steps: 144,
-    stepMs: hourMs / 4,
-    count,
-    draws: createDraws(4),
-  });
-  const at = (leadH: number) => paths.map((path) => path[leadH * 4 - 1]!);
+  const pathsWith = (airScale: AirScale) =>
+    airPathsAhead({
+      fromMs: nowMs,
+      airC: wave(0) + 3,
+      past: startAirPast(),
+      noonHour: 17,
+      outlook,
+      airScale,
+      steps: 144,
+      stepMs: hourMs / 4,
+      count,
+      draws: createDraws(4),
+    });
+  const paths = pathsWith(asSupposed);
+  const at = (leadH: number, among = paths) => among.map((path) => path[leadH * 4 - 1]!);
   const meanOf = (values: number[]) =>
     values.reduce((sum, value) => sum + value, 0) / values.length;
+  const sdOf = (values: number[]) => {
+    const mean = meanOf(values);
+    return Math.sqrt(meanOf(values.map((value) => (value - mean) ** 2)));
+  };
 
   it.each([1, 6, 12, 24, 36])("errs at %i h by the spread that outlooks are given", (leadH) => {
     const middleH = leadH - 0.125;
-    const values = at(leadH);
-    const mean = meanOf(values);
-    const sd = Math.sqrt(meanOf(values.map((value) => (value - mean) ** 2)));
     const wander = (0.6 + 0.025 * middleH) * (1 - Math.exp(-middleH / 5));
-    expect(Math.abs(sd / Math.hypot(wander, 0.03 * middleH) - 1)).toBeLessThan(0.06);
+    expect(Math.abs(sdOf(at(leadH)) / Math.hypot(wander, 0.03 * middleH) - 1)).toBeLessThan(0.06);
+  });
+
+  it("errs as much more as outlooks were found to", () => {
+    const twice = pathsWith([1, 1, 1, 2, 2, 2]);
+    for (const [leadH, times] of [
+      [6, 1],
+      [24, 2],
+      [36, 2],
+    ] as const) {
+      expect(sdOf(at(leadH, twice)) / sdOf(at(leadH))).toBeCloseTo(times, 1);
+    }
   });
 
   it("begins at the air of now and returns to the outlook within hours", () => {
