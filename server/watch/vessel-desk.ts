@@ -21,14 +21,14 @@ export type VesselDeskParts = SourceParts & {
 /** How things stood when they were last gone through. */
 type Known = { atMs: number; input: ContentsInput; contents: Contents; views: VesselView[] };
 
-type Desk = VesselDeskParts & { known: Known | undefined; told: string; alarmed: Set<string> };
+type Desk = VesselDeskParts & { known: Known | undefined; told: string };
 
 const againMs = 5 * msPerMinute;
 
 export type VesselDesk = ReturnType<typeof createVesselDesk>;
 
 export function createVesselDesk(parts: VesselDeskParts) {
-  const desk: Desk = { ...parts, known: undefined, told: "[]", alarmed: new Set() };
+  const desk: Desk = { ...parts, known: undefined, told: "[]" };
   return {
     /** A gathering, a pour or a record changed: nothing known holds. */
     changed(): void {
@@ -98,11 +98,12 @@ function judge(desk: Desk, nowMs: number): { alarmsChanged: boolean; viewsChange
       boilByMs: keeping?.boilByMs ?? null,
     }),
   );
+  // Those of vessels that are gone too, to be cleared.
+  const open = desk.alarmDesk.list().filter(({ kind }) => kind === "vessel");
   const subjects = new Set([
     ...vessels.map(({ vesselId }) => vesselSubject(vesselId)),
-    ...desk.alarmed,
+    ...open.map(({ subject }) => subject),
   ]);
-  desk.alarmed = new Set(vessels.map(({ vesselId }) => vesselSubject(vesselId)));
   const situations = { buckets: [], boards: [], store: null, vessels, timeZone: desk.timeZone() };
   const alarmsChanged = subjects.size > 0 && desk.alarmDesk.look(subjects, situations, nowMs);
   const text = JSON.stringify(views);

@@ -1,4 +1,7 @@
 // Vessels from what the cells saw: they fill by themselves, and a late reading or a correction changes them whole.
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { afterEach, expect, it } from "vitest";
 import type { YardChange } from "../../../shared/wire/live.ts";
 import type { VesselView } from "../../../shared/wire/vessels.ts";
@@ -17,8 +20,8 @@ const hourMs = 3_600_000;
 const cell = "hill/cell-1";
 const rigs: WatchRig[] = [];
 
-function openRig(): WatchRig {
-  const rig = openWatchRig();
+function openRig(folder?: string): WatchRig {
+  const rig = openWatchRig(folder);
   rigs.push(rig);
   return rig;
 }
@@ -148,6 +151,28 @@ it("raises a vessel alarm when it is full, says so in the sentence when its sap 
   await expect
     .poll(() => rig.watch.yardView().alarms.map(({ kind }) => kind))
     .not.toContain("vessel");
+});
+
+it("an alarm of a vessel that was taken away just before a restart is cleared", async () => {
+  const folder = mkdtempSync(join(tmpdir(), "brimful-vessels-"));
+  const before = openRig(folder);
+  hang(before, { label: "Gate", cell, capacityL: 20 });
+  addVessel(before, { capacityL: 6 });
+  commit(before, cell, emptiedOnce(19));
+  await before.watch.settled();
+  before.watch.start();
+  const kinds = (rig: WatchRig) => rig.watch.yardView().alarms.map(({ kind }) => kind);
+  await expect.poll(() => kinds(before)).toContain("vessel");
+  before.watch.stop();
+  before.stores.vessels.remove("barrel");
+  before.stores.close();
+  const after = openRig(folder);
+  rigs.splice(rigs.indexOf(before), 1);
+  after.watch.start();
+  await after.watch.settled();
+  await expect.poll(() => kinds(after)).not.toContain("vessel");
+  expect(after.stores.alarms.listOpen().map(({ kind }) => kind)).not.toContain("vessel");
+  rmSync(folder, { recursive: true });
 });
 
 it("the next round is planned from what the cells see, into the vessel being filled, by the sketch", async () => {
