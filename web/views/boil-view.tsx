@@ -10,6 +10,7 @@ import { PlanSection, planBody, usePlan, usePlanEntries } from "../parts/boil-pl
 import { BoilSetupForm } from "../parts/boil-setup.tsx";
 import { Bottling } from "../parts/bottling.tsx";
 import { Cautions } from "../parts/cautions.tsx";
+import { ClosedBanner, useIsClosed } from "../parts/closed-banner.tsx";
 import { FinishMark } from "../parts/finish-mark.tsx";
 import { Outcome } from "../parts/outcome.tsx";
 
@@ -29,9 +30,11 @@ export function BoilPage({ page }: { page: PageFrame }) {
   const { plan } = asked;
   const open = boils.value?.findLast(({ endedMs }) => endedMs === null);
   const shared = { page, changed };
+  const isClosed = useIsClosed(page);
   return (
     <>
       <h2 class="unseen">The boil</h2>
+      {isClosed && <ClosedBanner year={page.yard.season.year} />}
       {plan !== undefined && <FinishMark {...shared} plan={plan} boil={open} />}
       <Cautions topic="boil" />
       <PlanSection page={page} asked={asked} entries={entries} />
