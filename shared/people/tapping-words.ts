@@ -2,8 +2,10 @@
 import type { Units } from "../wire/api.ts";
 import type { ComingRuns } from "../wire/tapping.ts";
 import { formatDayKey, formatVolume } from "./format.ts";
+import { noDaysWords } from "./outlook.ts";
 
 type Advice = ComingRuns["advice"];
+type Told = Pick<ComingRuns, "advice" | "outlook">;
 type Day = ComingRuns["days"][number];
 
 type Why = Extract<Advice, { word: "wait" }>["why"];
@@ -16,10 +18,8 @@ const noRun: Record<Why, string> = {
 const notYet: Record<Why, string> = { ...noRun, "stays frozen": "Too early: it stays frozen" };
 
 /** Advice with its reason, for a yard that isn't tapped yet; for one that is, when the sap runs next. */
-export function whenToTapWords(advice: Advice, isTapped: boolean): string {
-  if (advice.word === "unknown") {
-    return "No weather forecast comes in, so nothing can be said of the days ahead.";
-  }
+export function whenToTapWords({ advice, outlook }: Told, isTapped: boolean): string {
+  if (advice.word === "unknown") return noDaysWords(outlook);
   if (advice.word === "wait") {
     const why = isTapped ? noRun[advice.why] : notYet[advice.why];
     return `${why} in the ${daysWords(advice.ofDays)} that the forecast tells.`;

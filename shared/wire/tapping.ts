@@ -2,6 +2,7 @@
 // Units on this wire: L, Cel, epoch milliseconds. Missing is null, never 0.
 import { z } from "zod";
 import { ms } from "./fields.ts";
+import { outlookStateSchema } from "./outlook.ts";
 
 const dayKey = z.string().regex(/^\d{4}-\d\d-\d\d$/);
 const runs = { byDayKey: dayKey, runDays: z.number().int(), ofDays: z.number().int() };
@@ -31,7 +32,9 @@ const comingDaySchema = z.object({
 });
 
 export const comingRunsSchema = z.object({
-  /** Up to when the forecast reaches; null without one. */
+  /** What became of the forecast: one that can't be right tells no days. */
+  outlook: outlookStateSchema,
+  /** Up to when the forecast reaches; null without one that tells. */
   untilMs: ms.nullable(),
   days: z.array(comingDaySchema),
   advice: tapAdviceSchema,

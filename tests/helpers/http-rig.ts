@@ -24,6 +24,7 @@ import { createViewingLinkStore } from "../../server/db/viewing-links.ts";
 import { createHttpApp } from "../../server/http/app.ts";
 import type { HttpParts } from "../../server/http/parts.ts";
 import type { Answer } from "../../server/notify/notifier.ts";
+import { noRuns } from "../../server/watch/tapping.ts";
 import type { Watch } from "../../server/watch/watch.ts";
 import type { BucketView, YardView } from "../../shared/wire/api.ts";
 import type { YardChange } from "../../shared/wire/live.ts";
@@ -149,7 +150,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
     ahead: () => ({ atMs: [startMs], lowL: [1.5], midL: [1.5], highL: [1.5] }),
     treeCurves: ({ fromMs }) => ({ stepMs: 600_000, atMs: [fromMs], airC: [null], trees: [] }),
     afterThaw: () => ({ hours: [-2, 0], trees: [] }),
-    comingRuns: () => ({ untilMs: null, days: [], advice: { word: "unknown" }, taughtTrees: 0 }),
+    comingRuns: () => noRuns("none"),
     committed: () => undefined,
     boardChanged: (board) => void calls.push(["boardChanged", board]),
     recordsChanged: (change) => calls.push(["recordsChanged", change]),

@@ -27,7 +27,7 @@ function ComingRunsTold(props: { runs: ComingRuns; units: Units; isTapped: boole
   const { runs, units, isTapped } = props;
   return (
     <>
-      <p class="tap-advice">{whenToTapWords(runs.advice, isTapped)}</p>
+      <p class="tap-advice">{whenToTapWords(runs, isTapped)}</p>
       {runs.untilMs === null ? <HowToSend /> : <DayTable runs={runs} units={units} />}
     </>
   );
