@@ -95,13 +95,23 @@ export type FirstStep = {
 /** An empty bucket weighs more than this (common practice, no source). */
 const leastLoadKg = 0.15;
 
+type Cell = BoardView["cells"][number];
+
+const isLoaded = ({ massKg }: Cell) => (massKg ?? 0) >= leastLoadKg;
+
+/** The cell that a first bucket is asked about: the one held before while it carries something, else the heaviest. */
+export function cellToHang(boards: readonly BoardView[], heldCell?: string): Cell | undefined {
+  const cells = boards.flatMap((board) => board.cells);
+  const held = cells.find((cell) => cell.cell === heldCell && isLoaded(cell));
+  return held ?? cells.toSorted((a, b) => (b.massKg ?? 0) - (a.massKg ?? 0))[0];
+}
+
 /** How far a first bucket has come: heard, loaded, hung, weighed; each step counts only with those before it. */
 export function firstSteps(
   boards: readonly BoardView[],
   buckets: readonly BucketView[],
 ): FirstStep[] {
-  const cells = boards.flatMap((board) => board.cells);
-  const loaded = cells.find(({ massKg }) => (massKg ?? 0) >= leastLoadKg);
+  const loaded = boards.flatMap((board) => board.cells).filter(isLoaded);
   const weighed = buckets.find(({ volumeL, state }) => volumeL !== null && state !== "unheard");
   const heard = boards.length > 0;
   const hung = buckets[0];
@@ -117,11 +127,13 @@ export function firstSteps(
     {
       key: "loaded",
       task: "Hang a bucket on a cell",
-      done: loaded !== undefined || hung !== undefined,
+      done: loaded.length > 0 || hung !== undefined,
       words:
-        loaded === undefined && hung === undefined
+        loaded.length === 0 && hung === undefined
           ? "No cell carries a bucket yet"
-          : `${loaded?.cell ?? hung?.cell ?? "A cell"} carries something`,
+          : loadedWords(
+              loaded.length > 0 ? loaded.map(({ cell }) => cell) : [hung?.cell ?? "A cell"],
+            ),
     },
     {
       key: "hung",
@@ -139,4 +151,8 @@ export function firstSteps(
           : `${weighed.label} is being weighed`,
     },
   ];
+}
+
+function loadedWords(cells: readonly string[]): string {
+  return `${cells.join(", ")} ${cells.length === 1 ? "carries" : "carry"} something`;
 }

@@ -1,7 +1,10 @@
 // An empty yard's way to its first running bucket: what to type, and marks that set themselves.
+
+import { useEffect, useState } from "preact/hooks";
 import { formatMass } from "../../shared/people/format.ts";
 import {
   type Command,
+  cellToHang,
   elsewhereCommands,
   firstSteps,
   joiningCommands,
@@ -11,7 +14,7 @@ import type { Tree } from "../../shared/wire/records.ts";
 import { useAsked } from "../asking.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { hashFromRoute } from "../routes.ts";
-import { NewBucketForm } from "./new-bucket-form.tsx";
+import { cellWords, NewBucketForm } from "./new-bucket-form.tsx";
 
 export function FirstSteps({ page }: { page: PageFrame }) {
   const { boards, buckets } = page.yard;
@@ -116,18 +119,23 @@ function CellsNow({ page }: { page: PageFrame }) {
   );
 }
 
-/** The heaviest cell first: that is where somebody has just hung something. */
+/** The same cell for as long as somebody may be filling in its form. */
 function Hang({ page }: { page: PageFrame }) {
   const { value } = useAsked<Tree[]>("/trees");
-  const cells = page.yard.boards.flatMap((board) => board.cells);
-  const [first] = [...cells].sort((a, b) => (b.massKg ?? 0) - (a.massKg ?? 0));
-  if (first === undefined) return null;
+  const [held, hold] = useState<string>();
+  const { boards } = page.yard;
+  const cell = cellToHang(boards, held);
+  const name = cell?.cell;
+  useEffect(() => hold(name), [name]);
+  if (cell === undefined) return null;
+  const count = boards.reduce((sum, board) => sum + board.cells.length, 0);
   return (
     <>
-      <NewBucketForm cell={first} trees={value ?? []} page={page} />
-      {cells.length > 1 && (
+      <h3>{cellWords(cell, page.units)}</h3>
+      <NewBucketForm key={name} cell={cell} trees={value ?? []} page={page} />
+      {count > 1 && (
         <p>
-          <a href={hashFromRoute({ view: "setup" })}>All {cells.length} cells are under Set-up</a>
+          <a href={hashFromRoute({ view: "setup" })}>All {count} cells are under Set-up</a>
         </p>
       )}
     </>

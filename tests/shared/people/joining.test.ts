@@ -1,6 +1,11 @@
 // The commands that bring a board in, for each kind of door, and the steps to a first weighed bucket.
 import { describe, expect, it } from "vitest";
-import { elsewhereCommands, firstSteps, joiningCommands } from "../../../shared/people/joining.ts";
+import {
+  cellToHang,
+  elsewhereCommands,
+  firstSteps,
+  joiningCommands,
+} from "../../../shared/people/joining.ts";
 import type { BoardView, BucketView } from "../../../shared/wire/api.ts";
 import type { Joining } from "../../../shared/wire/joining.ts";
 
@@ -93,5 +98,20 @@ describe("the first steps", () => {
     const words = firstSteps([board(0)], []).map((step) => step.words);
     expect(words[0]).toBe("Board hill is heard");
     expect(words[1]).toBe("No cell carries a bucket yet");
+  });
+
+  it("name every cell that carries something, and ask about one of them until it is hung", () => {
+    const hill = (masses: (number | null)[]) => {
+      const cells = masses.map((massKg, at) => ({ ...cell(massKg), cell: `hill/cell-${at + 1}` }));
+      return [{ name: "hill", online: true, cells } as unknown as BoardView];
+    };
+    const words = (masses: (number | null)[]) => firstSteps(hill(masses), [])[1]!.words;
+    expect(words([1, 1.3])).toBe("hill/cell-1, hill/cell-2 carry something");
+    expect(words([0, 1.3])).toBe("hill/cell-2 carries something");
+    expect(cellToHang(hill([1, 1.3]))?.cell).toBe("hill/cell-2");
+    // Another one grows heavier while somebody fills in the form.
+    expect(cellToHang(hill([1.9, 1.3]), "hill/cell-2")?.cell).toBe("hill/cell-2");
+    expect(cellToHang(hill([1.9, 0]), "hill/cell-2")?.cell).toBe("hill/cell-1");
+    expect(cellToHang([])).toBeUndefined();
   });
 });
