@@ -66,7 +66,7 @@ export function createAlarmStore(sqlite: Sqlite) {
     listOpen: (): StoredAlarm[] => (listOpen.all() as AlarmRow[]).map(alarmFrom),
 
     /** All there ever were of a kind, newest first, at most 5,000. */
-    listOfKind: (kind: AlarmKind): AlarmView[] => (ofKind.all(kind) as AlarmRow[]).map(alarmFrom),
+    listOfKind: (kind: AlarmKind): StoredAlarm[] => (ofKind.all(kind) as AlarmRow[]).map(alarmFrom),
 
     /** Those that held at any time from `fromMs` to before `toMs`, newest first, at most 2,000. */
     list(span: { fromMs: number; toMs: number }): AlarmView[] {

@@ -1,4 +1,6 @@
 // Keeps the episodes of alarms: opens, changes and ends them in the store and tells who should know.
+import type { Clock } from "../../shared/clock.ts";
+import { msPerMinute } from "../../shared/units.ts";
 import type { AlarmKind, AlarmView, YardSettings } from "../../shared/wire/api.ts";
 import type { AlarmNote } from "../../shared/wire/topics.ts";
 import type { AlarmStore, StoredAlarm } from "../db/alarms.ts";
@@ -9,6 +11,7 @@ import { noticeDue, type SentNotice, sentNotice } from "../domain/alarms/notices
 export type Notice = Pick<Episode, "kind" | "subject" | "severity" | "text"> & { atMs: number };
 
 export type AlarmDeskParts = {
+  clock: Clock;
   alarms: AlarmStore;
   settings: () => YardSettings;
   timeZone: () => string;
@@ -24,7 +27,12 @@ export type AlarmDeskParts = {
 };
 
 /** What is kept beside an alarm, so that a restart neither repeats nor forgets a notice. */
-type Kept = { episode: Episode; lastNotice: SentNotice | null };
+type Kept = {
+  episode: Episode;
+  lastNotice: SentNotice | null;
+  /** When it was raised by the server's clock, be the readings of then or of long ago. */
+  foundAtMs?: number;
+};
 type OpenAlarm = Kept & { id: number; seenAtMs: number | null };
 
 type Desk = AlarmDeskParts & {
@@ -121,14 +129,14 @@ function notify(
   desk.sendNotice({ kind, subject, severity, text, atMs: nowMs });
 }
 
-function insert({ alarms }: Desk, episode: Episode): OpenAlarm {
-  const kept: Kept = { episode, lastNotice: null };
+function insert({ alarms, clock }: Desk, episode: Episode): OpenAlarm {
+  const kept: Kept = { episode, lastNotice: null, foundAtMs: clock.nowMs() };
   const id = alarms.insert({ ...newAlarm(episode), noticed: kept });
   return { ...kept, id, seenAtMs: null };
 }
 
-function write({ alarms }: Desk, { id, episode, lastNotice }: OpenAlarm): void {
-  const kept: Kept = { episode, lastNotice };
+function write({ alarms }: Desk, { id, seenAtMs: _, ...kept }: OpenAlarm): void {
+  const { episode } = kept;
   alarms.update(id, { ...newAlarm(episode), noticed: kept });
 }
 
@@ -162,6 +170,14 @@ function viewFrom({ id, episode, seenAtMs }: OpenAlarm): AlarmView {
 function openAlarmFrom(stored: StoredAlarm): OpenAlarm {
   const kept = stored.noticed as Kept;
   return { ...kept, id: stored.id, seenAtMs: stored.seenAtMs };
+}
+
+const afterwardsMs = 30 * msPerMinute;
+
+/** Found in readings that came long after: nobody could be told when it would have helped. */
+export function wasFoundAfterwards({ raisedAtMs, noticed }: StoredAlarm): boolean {
+  const foundAtMs = (noticed as Kept | undefined)?.foundAtMs;
+  return foundAtMs !== undefined && foundAtMs - raisedAtMs > afterwardsMs;
 }
 
 function isSame(one: Episode, other: Episode): boolean {

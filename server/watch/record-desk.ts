@@ -2,7 +2,7 @@
 import { gFromVolumeL } from "../../shared/sap/density.ts";
 import { msPerDay, msPerHour } from "../../shared/units.ts";
 import type { WarningRecord } from "../../shared/wire/record.ts";
-import type { AlarmStore } from "../db/alarms.ts";
+import type { AlarmStore, StoredAlarm } from "../db/alarms.ts";
 import { chanceEdges, type ForecastSaidStore } from "../db/forecast-said.ts";
 import type { GatheringStore } from "../db/gatherings.ts";
 import type { Tracks } from "../db/tracks.ts";
@@ -10,6 +10,7 @@ import { type Fill, fillFigures } from "../domain/record/fills.ts";
 import { outcomeMs, outcomeOf } from "../domain/record/outcome.ts";
 import type { Said } from "../domain/record/said.ts";
 import { countWarnings, type Overflow, type Warning } from "../domain/record/warnings.ts";
+import { wasFoundAfterwards } from "./alarm-desk.ts";
 
 export type RecordDeskParts = {
   forecastSaid: ForecastSaidStore;
@@ -87,14 +88,13 @@ function recordOf(parts: RecordDeskParts, nowMs: number): WarningRecord {
   };
 }
 
-function warningFrom(
-  { forecastSaid }: RecordDeskParts,
-  { subject, raisedAtMs }: { subject: string; raisedAtMs: number },
-): Warning {
+function warningFrom({ forecastSaid }: RecordDeskParts, alarm: StoredAlarm): Warning {
+  const { subject, raisedAtMs } = alarm;
   const row = forecastSaid.outcomeAt(subject, raisedAtMs);
   const overMs = row?.overMs ?? null;
   const chance = row?.chance ?? 0;
-  const warning = { bucketId: subject, raisedMs: raisedAtMs, overMs, chance };
+  const afterwards = wasFoundAfterwards(alarm);
+  const warning = { bucketId: subject, raisedMs: raisedAtMs, overMs, chance, afterwards };
   if (row === undefined) return { ...warning, known: "untold" };
   if (row.closed === 0) return { ...warning, known: "open" };
   return { ...warning, known: row.weighed === 1 ? "told" : "untold" };

@@ -34,6 +34,13 @@ export function expectedWords(
   return `A walk counts as worth it from a chance of ${threshold} %, so some are to be for nothing: by the chances told about ${Math.round(expected)} of these ${judged} were to run over, ${useful + late} would have.`;
 }
 
+/** Undefined when all could be told in time. */
+export function afterwardsWords({ afterwards }: WarningRecord["warnings"]): string | undefined {
+  if (afterwards === 0) return undefined;
+  const were = afterwards === 1 ? "One of them was" : `${afterwards} of them were`;
+  return `${were} reckoned afterwards, from readings that came late: as it would have been told, when nobody could be.`;
+}
+
 export function missedWords({ overflows, missed }: WarningRecord["warnings"]): string {
   if (overflows === 0) return "No bucket came to its rim.";
   const times = overflows === 1 ? "Once a bucket" : `${overflows} times a bucket`;

@@ -16,6 +16,8 @@ export const recordSchema = z.object({
     expected: z.number().nonnegative(),
     open: count,
     untold: count,
+    /** Of the useful, late and false ones, those found in readings that came long after: nobody was told. */
+    afterwards: count,
     overflows: count,
     missed: count,
   }),

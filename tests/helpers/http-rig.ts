@@ -134,6 +134,7 @@ export function createHandWatch(rig: Rig, alarms: ReturnType<typeof createAlarmS
         expected: 1.2,
         open: 1,
         untold: 0,
+        afterwards: 0,
         overflows: 2,
         missed: 1,
       },

@@ -1,5 +1,6 @@
 // How well the warnings did so far in this yard: useful, late, false, missed, and chances against what came.
 import {
+  afterwardsWords,
   expectedWords,
   fewForecastsWords,
   fillsWords,
@@ -78,7 +79,7 @@ function Warnings({
     <section>
       <h3>Warnings that a bucket brims over</h3>
       <p>
-        {warningsWords(warnings)} {missedWords(warnings)}
+        {warningsWords(warnings)} {afterwardsWords(warnings)} {missedWords(warnings)}
       </p>
       <p class="soft">{expectedWords(warnings, warnProbability)}</p>
       <dl class="facts is-wide">

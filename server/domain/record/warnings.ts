@@ -12,6 +12,8 @@ export type Warning = {
   chance: number;
   /** "open" while the day after is not over, "untold" where too little was weighed. */
   known: "told" | "open" | "untold";
+  /** Found in readings that came long after: nobody could be told. */
+  afterwards: boolean;
 };
 
 /** A bucket came to its rim. */
@@ -26,6 +28,8 @@ export type WarningCounts = {
   /** Warnings whose day is not over, or was not weighed. */
   open: number;
   untold: number;
+  /** Of the useful, late and false ones, those that nobody could be told of at the time. */
+  afterwards: number;
   /** Times a bucket came to its rim, and those without a useful warning before. */
   overflows: number;
   missed: number;
@@ -59,6 +63,7 @@ export function countWarnings(
       .reduce((sum, { chance }) => sum + chance, 0),
     open: count("open"),
     untold: count("untold"),
+    afterwards: warnings.filter(({ known, afterwards }) => known === "told" && afterwards).length,
     overflows: apart.length,
     missed: missed.length,
   };

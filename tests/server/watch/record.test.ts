@@ -59,3 +59,29 @@ test("a later run over the same readings leaves the same record", async () => {
   expect(again.reliability[0]?.count).toBeGreaterThanOrEqual(record.reliability[0]?.count ?? 0);
   expect(again.reliability[0]?.wentOver).toBe(record.reliability[0]?.wentOver);
 });
+
+test("a warning found in readings of long ago is not taken for one that was told", async () => {
+  hang(rig, { label: "Gate", cell, capacityL: 6 });
+  const fromMs = startMs - 60 * hourMs;
+  commit(rig, cell, filling({ fromMs, hours: 58, flowGPerH: 400, airC: 5 }));
+  await rig.watch.settled();
+  const { warnings } = rig.watch.record();
+  const judged = warnings.useful + warnings.late + warnings.false;
+  expect(judged).toBeGreaterThan(0);
+  expect(warnings.afterwards).toBe(judged);
+});
+
+test("a warning raised as the readings come in counts as told", async () => {
+  hang(rig, { label: "Gate", cell, capacityL: 6 });
+  for (let hour = 0, hours = 0.25; hour < 44; hour += hours) {
+    hours = hour < 15 ? 0.25 : 2;
+    const fromMs = startMs + hour * hourMs;
+    rig.clock.set(fromMs + hours * hourMs);
+    const run = { flowGPerH: hour < 15 ? 400 : 0, startG: Math.min(6000, 400 * hour) };
+    commit(rig, cell, filling({ fromMs, hours, airC: 5, ...run }));
+    await rig.watch.settled();
+  }
+  const { warnings } = rig.watch.record();
+  expect(warnings.useful + warnings.late + warnings.false).toBeGreaterThan(0);
+  expect(warnings.afterwards).toBe(0);
+});

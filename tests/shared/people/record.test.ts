@@ -16,6 +16,7 @@ const none = {
   expected: 0,
   open: 0,
   untold: 0,
+  afterwards: 0,
   overflows: 0,
   missed: 0,
 };

@@ -15,6 +15,7 @@ const warning = (raisedH: number, overH: number | null, more: Partial<Warning> =
   overMs: overH === null ? null : at(overH),
   chance: 0.3,
   known: "told",
+  afterwards: false,
   ...more,
 });
 const count = (warnings: Warning[], overH: number[] = []) =>
@@ -47,12 +48,17 @@ describe("a warning", () => {
     );
   });
 
+  it("is told apart when nobody could be told of it at the time", () => {
+    const counts = count([warning(9, 14), warning(9, 14, { afterwards: true })]);
+    expect(counts).toMatchObject({ useful: 2, afterwards: 1 });
+  });
+
   it("is not judged while its day is open or was not weighed", () => {
     const counts = count([
       warning(9, null, { known: "open" }),
-      warning(9, null, { known: "untold" }),
+      warning(9, null, { known: "untold", afterwards: true }),
     ]);
-    expect(counts).toMatchObject({ open: 1, untold: 1, false: 0 });
+    expect(counts).toMatchObject({ open: 1, untold: 1, false: 0, afterwards: 0 });
   });
 });
 
