@@ -199,6 +199,31 @@ it("the next round is planned from what the cells see, into the vessel being fil
   for (const { loadKg } of round.trips) expect(loadKg).toBeLessThanOrEqual(16);
 });
 
+it("a bucket without a cell is guessed by what ran into the others since it was hung or emptied", async () => {
+  const rig = openRig();
+  hang(rig, { label: "Gate", cell });
+  commit(rig, cell, filling({ fromMs: startMs - 12 * hourMs, hours: 12, flowGPerH: 600 }));
+  await rig.watch.settled();
+  const { trees, taps, buckets, gatherings } = rig.stores;
+  const tree = trees.insert({ label: "Fence", species: null, girthCm: null, note: null });
+  const tap = taps.insert({ treeId: tree.id, tappedMs: null });
+  const fence = { label: "Fence", tapIds: [tap.id], cell: null, capacityL: 12, emptyKg: 1 };
+  const { bucket } = buckets.insert(
+    { ...fence, role: "sap", fromMs: startMs - 5 * hourMs },
+    startMs,
+  );
+  rig.watch.recordsChanged();
+  await rig.watch.settled();
+  const guessedL = () =>
+    rig.watch
+      .nextRound()
+      .trips.flatMap(({ stops }) => stops)
+      .find(({ bucketId }) => bucketId === bucket.id)?.volumeL;
+  expect(guessedL()).toBeCloseTo(3, 0);
+  gatherings.insert({ bucketId: bucket.id, atMs: startMs - 2 * hourMs, volumeL: 2, note: null });
+  expect(guessedL() ?? 0).toBeLessThan(1.5);
+});
+
 it("a probe in its sap says how warm it is, once it is heard and while it is", async () => {
   const rig = openRig();
   hang(rig, { label: "Gate", cell });
