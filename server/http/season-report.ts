@@ -3,11 +3,12 @@ import { localParts } from "../../shared/local-time.ts";
 import { colourClass } from "../../shared/syrup/grade.ts";
 import type { Compare } from "../../shared/wire/api.ts";
 import type { Boil } from "../../shared/wire/boils.ts";
-import type { Tap } from "../../shared/wire/records.ts";
+import type { Gathering, Tap } from "../../shared/wire/records.ts";
 import type { SeasonReport, SeasonTotals } from "../../shared/wire/seasons.ts";
 import type { BatchRecord } from "../db/batches.ts";
 import {
   bestDaysOf,
+  byHandOf,
   dayOfYear,
   daysRunOf,
   type ReportDay,
@@ -30,7 +31,7 @@ type Year = {
   boils: Boil[];
   batches: BatchRecord[];
   taps: number;
-  gatheredVolumeL: number;
+  gathered: Gathering[];
 };
 
 export function reportOf(parts: ReportParts, span: Span): SeasonReport {
@@ -39,17 +40,22 @@ export function reportOf(parts: ReportParts, span: Span): SeasonReport {
   const lastTotals = totalsOf(last);
   const isKnown = lastTotals.sapVolumeL > 0 || last.boils.length > 0 || last.batches.length > 0;
   const volumes = volumesByDay(now.days);
+  const dayOf = daysIn(zoneNow(parts));
+  const records = { hangings: hangingsOf(parts, dayOf), taps: parts.taps.list() };
+  const gathered = now.gathered.map((each) => ({ ...each, day: dayOf(each.atMs) }));
+  const byHand = byHandOf(gathered, records);
   return {
     year: span.year,
     totals: totalsOf(now),
     lastYear: isKnown ? lastTotals : null,
-    trees: now.compare.trees.map((tree) =>
-      treeRow(
+    trees: now.compare.trees.map((tree) => ({
+      ...treeRow(
         tree,
         last.compare.trees.find(({ treeId }) => treeId === tree.treeId),
       ),
-    ),
-    taps: tapRows(now.days, { hangings: hangingsOf(parts), taps: parts.taps.list() }).map(
+      byHandL: byHand.get(tree.treeId) ?? 0,
+    })),
+    taps: tapRows(now.days, records).map(
       ({ tapId, label, treeId, volumeL, daysRun, tappedMs, pulledMs }) => ({
         tapId,
         label,
@@ -86,7 +92,7 @@ function yearOf(parts: ReportParts, { year, fromMs, untilMs }: Span): Year {
     boils: parts.boils.list(span).map((boil) => viewOf(parts, boil)),
     batches: parts.batches.list(span),
     taps: parts.taps.list().filter((tap) => isOfYear(tap, { fromMs, untilMs })).length,
-    gatheredVolumeL: sum(gathered.map(({ volumeL }) => volumeL)),
+    gathered,
   };
 }
 
@@ -96,7 +102,7 @@ function isOfYear(tap: Tap, { fromMs, untilMs }: Pick<Span, "fromMs" | "untilMs"
   return (tappedMs ?? fromMs) < untilMs && (pulledMs ?? untilMs) >= fromMs;
 }
 
-function totalsOf({ compare, days, boils, batches, taps, gatheredVolumeL }: Year): SeasonTotals {
+function totalsOf({ compare, days, boils, batches, taps, gathered }: Year): SeasonTotals {
   const volumes = volumesByDay(days);
   const sapVolumeL = sum(volumes.map(({ volumeL }) => volumeL));
   const ran = compare.trees.filter(({ volumeL }) => volumeL > 0);
@@ -110,7 +116,7 @@ function totalsOf({ compare, days, boils, batches, taps, gatheredVolumeL }: Year
     sum(boils.filter((boil) => boil.fuel === kind).map(({ account }) => account.fuelAmount));
   return {
     sapVolumeL,
-    gatheredVolumeL,
+    gatheredVolumeL: sum(gathered.map(({ volumeL }) => volumeL)),
     taps,
     perTapL: ranTaps === 0 ? null : sapVolumeL / ranTaps,
     daysRun: daysRunOf(volumes),
@@ -159,15 +165,16 @@ function coloursOf(batches: readonly BatchRecord[]): SeasonReport["colours"] {
   return [...byColour].map(([colour, volumeL]) => ({ colour, volumeL }));
 }
 
-function hangingsOf(parts: ReportParts) {
-  const timeZone = zoneNow(parts);
-  const dayOf = (atMs: number) => localParts(atMs, timeZone).dayKey;
+const daysIn = (timeZone: string) => (atMs: number) => localParts(atMs, timeZone).dayKey;
+
+function hangingsOf(parts: ReportParts, dayOf: (atMs: number) => string) {
   return parts.buckets.list().flatMap(({ id }) =>
-    parts.buckets.hangings.listOfBucket(id).map(({ bucketId, tapIds, fromMs, untilMs }) => ({
+    parts.buckets.hangings.listOfBucket(id).map(({ bucketId, tapIds, cell, fromMs, untilMs }) => ({
       bucketId,
       tapIds,
       fromDay: dayOf(fromMs),
       throughDay: untilMs === null ? null : dayOf(untilMs),
+      isWeighed: cell !== null,
     })),
   );
 }

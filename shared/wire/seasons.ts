@@ -54,6 +54,8 @@ export const seasonReportSchema = z.object({
       label,
       taps: z.number().int(),
       volumeL: finite,
+      /** Gathered from its buckets that no cell weighs, beside `volumeL`. */
+      byHandL: finite,
       lowerBound: z.boolean(),
       perTapL: finite.nullable(),
       daysRun: z.number().int(),

@@ -2,6 +2,7 @@
 import { formatSyrup } from "../../shared/people/boil-words.ts";
 import { formatMass, formatVolume } from "../../shared/people/format.ts";
 import { formatDayKey, totalRows, warningWords } from "../../shared/people/season-words.ts";
+import type { Units } from "../../shared/wire/api.ts";
 import type { SeasonReport } from "../../shared/wire/seasons.ts";
 import { SeasonCurve } from "../charts/season-curve.tsx";
 import type { PageFrame } from "../page-frame.ts";
@@ -91,7 +92,7 @@ function Trees({ page, report }: Props) {
               <th>{tree.label}</th>
               <td class="number">
                 {tree.lowerBound && "at least "}
-                {formatVolume(tree.volumeL, units)}
+                {sapWords(tree, units)}
               </td>
               <td class="number">{tree.taps}</td>
               <td class="number">{orDash(tree.perTapL, (each) => formatVolume(each, units))}</td>
@@ -117,6 +118,13 @@ function Trees({ page, report }: Props) {
       </WideTable>
     </>
   );
+}
+
+/** "12.3 L"; what no cell weighed is told by who gathered it. */
+function sapWords({ volumeL, byHandL }: SeasonReport["trees"][number], units: Units): string {
+  const byHand = `${formatVolume(byHandL, units)} by hand`;
+  if (byHandL === 0) return formatVolume(volumeL, units);
+  return volumeL === 0 ? byHand : `${formatVolume(volumeL, units)} and ${byHand}`;
 }
 
 function Taps({ page, report }: Props) {

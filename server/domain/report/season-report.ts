@@ -10,6 +10,8 @@ export type ReportHanging = {
   tapIds: readonly string[];
   fromDay: string;
   throughDay: string | null;
+  /** A cell told what came in; else only who gathered knows. */
+  isWeighed: boolean;
 };
 export type ReportTap = {
   id: string;
@@ -94,6 +96,24 @@ export function tapRows(
     const volumeL = volumes.reduce((sum, each) => sum + each.volumeL, 0);
     return [{ tapId: id, ...tap, volumeL, daysRun: daysRunOf(volumes) }];
   });
+}
+
+/** By tree, what was gathered from buckets that no cell weighed, shared evenly by their taps. */
+export function byHandOf(
+  gathered: readonly { bucketId: string; day: string; volumeL: number }[],
+  { hangings, taps }: { hangings: readonly ReportHanging[]; taps: readonly ReportTap[] },
+): Map<string, number> {
+  const given = new Map<string, number>();
+  for (const { bucketId, day, volumeL } of gathered) {
+    const hanging = hangings.find((each) => each.bucketId === bucketId && hungOn(each, day));
+    if (hanging === undefined || hanging.isWeighed) continue;
+    for (const tapId of hanging.tapIds) {
+      const treeId = taps.find(({ id }) => id === tapId)?.treeId;
+      if (treeId === undefined) continue;
+      given.set(treeId, (given.get(treeId) ?? 0) + volumeL / hanging.tapIds.length);
+    }
+  }
+  return given;
 }
 
 function hungOn({ fromDay, throughDay }: ReportHanging, day: string): boolean {

@@ -3,6 +3,7 @@ import fc from "fast-check";
 import { expect, it } from "vitest";
 import {
   bestDaysOf,
+  byHandOf,
   dayOfYear,
   type ReportAlarm,
   tapRows,
@@ -20,9 +21,21 @@ it("what the taps gave together is what the buckets got", () => {
     inflowG: fc.double({ min: 0, max: 20_000, noNaN: true }),
   });
   const hangings = [
-    { bucketId: "a", tapIds: ["a1", "a2"], fromDay: "2026-03-01", throughDay: null },
-    { bucketId: "b", tapIds: ["b1"], fromDay: "2026-03-01", throughDay: "2026-03-10" },
-    { bucketId: "b", tapIds: ["a2"], fromDay: "2026-03-11", throughDay: null },
+    {
+      bucketId: "a",
+      tapIds: ["a1", "a2"],
+      fromDay: "2026-03-01",
+      throughDay: null,
+      isWeighed: true,
+    },
+    {
+      bucketId: "b",
+      tapIds: ["b1"],
+      fromDay: "2026-03-01",
+      throughDay: "2026-03-10",
+      isWeighed: true,
+    },
+    { bucketId: "b", tapIds: ["a2"], fromDay: "2026-03-11", throughDay: null, isWeighed: true },
   ];
   const taps = ["a1", "a2", "b1", "idle"].map(tap);
   fc.assert(
@@ -33,6 +46,24 @@ it("what the taps gave together is what the buckets got", () => {
       expect(byTap.map(({ tapId }) => tapId)).not.toContain("idle");
     }),
   );
+});
+
+it("what was gathered by hand counts to the trees of buckets that no cell weighed then", () => {
+  const taps = [tap("a1"), { ...tap("o1"), treeId: "other" }];
+  const hung = { bucketId: "a", tapIds: ["a1", "o1"] };
+  const hangings = [
+    { ...hung, fromDay: "2026-03-01", throughDay: "2026-03-09", isWeighed: false },
+    { ...hung, fromDay: "2026-03-10", throughDay: null, isWeighed: true },
+  ];
+  const gathered = ["2026-03-05", "2026-03-08", "2026-03-12"].map((day) => ({
+    bucketId: "a",
+    day,
+    volumeL: 4,
+  }));
+  expect([...byHandOf(gathered, { hangings, taps })]).toEqual([
+    ["t", 4],
+    ["other", 4],
+  ]);
 });
 
 it("the best days are told by what they gave, dry ones are none", () => {
