@@ -4,7 +4,13 @@ import { fahrenheitFromC, msPerHour, poundsFromKg } from "../units.ts";
 import type { Units } from "../wire/api.ts";
 import type { Boil, BoilEntry } from "../wire/boils.ts";
 import type { BoilPlan, BoilSetup } from "../wire/syrup.ts";
-import { formatAge, formatDeadline, formatVolume, type ReaderTime } from "./format.ts";
+import {
+  formatAge,
+  formatDeadline,
+  formatTimeOfDay,
+  formatVolume,
+  type ReaderTime,
+} from "./format.ts";
 
 export const fuelWords: Record<BoilSetup["fuel"], string> = {
   wood: "wood",
@@ -163,21 +169,35 @@ function rounded(amount: number): string {
 }
 
 /** When to light the fire, and why; or that a person's time can't be kept even at the pan's best. */
-export function startWords(
-  start: NonNullable<BoilPlan["start"]>,
-  time: ReaderTime,
-  leastHours = 0,
-): string {
+export function startWords(start: Start, time: ReaderTime, leastHours = 0): string {
+  const { boilByMs, doneByMs } = start;
+  if (boilByMs !== null && boilByMs <= time.nowMs) {
+    return `The sap's time was up ${formatTimeOfDay(boilByMs, time)}: smell it first, and boil it now or throw it out`;
+  }
+  const leastEndMs = time.nowMs + leastHours * msPerHour;
+  if (start.because === "person" && leastEndMs > (doneByMs ?? leastEndMs)) {
+    return `It can't be done by ${formatDeadline(doneByMs ?? 0, time)}: it takes ${formatHours(leastHours)} at the least. Boil a part of it, or plan for later`;
+  }
   const why =
     start.because === "sap"
-      ? `the sap should be boiled by ${formatDeadline(start.boilByMs ?? start.startByMs, time)}`
-      : `to be done by ${formatDeadline(start.doneByMs ?? start.startByMs, time)}`;
-  const leastEndMs = time.nowMs + leastHours * msPerHour;
-  if (start.because === "person" && leastEndMs > (start.doneByMs ?? leastEndMs)) {
-    return `It can't be done by ${formatDeadline(start.doneByMs ?? 0, time)}: it takes ${formatHours(leastHours)} at the least. Boil a part of it, or plan for later`;
+      ? `the sap should be boiled by ${formatDeadline(boilByMs ?? start.startByMs, time)}`
+      : `to be done by ${formatDeadline(doneByMs ?? start.startByMs, time)}`;
+  if (start.lateMs === 0)
+    return `Light the fire by ${formatDeadline(start.startByMs, time)}, ${why}`;
+  if (mayWait(start)) {
+    return `It may take longer than there is, ${why}: the sap keeps until ${formatDeadline(boilByMs ?? 0, time)}, so it may wait for another day`;
   }
-  if (start.lateMs > 0) return `Light the fire now: it may take longer than there is, ${why}`;
-  return `Light the fire by ${formatDeadline(start.startByMs, time)}, ${why}`;
+  return `Light the fire now: it may take longer than there is, ${why}`;
+}
+
+type Start = NonNullable<BoilPlan["start"]>;
+
+const nightMs = 12 * msPerHour;
+
+/** Whether the sap keeps over the night after a person has to be done. */
+function mayWait({ because, boilByMs, doneByMs }: Start): boolean {
+  if (because !== "person" || boilByMs === null || doneByMs === null) return false;
+  return boilByMs - doneByMs > nightMs;
 }
 
 /** How near the pan is: "Watch it now, and don't leave it: 64.1 Brix 3 min ago, about 6 min to go". */

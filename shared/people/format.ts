@@ -68,7 +68,7 @@ export function formatTimeOfDay(atMs: number, { nowMs, timeZone }: ReaderTime): 
 /**
  * A time by which something should be done, rounded down to be on the careful side: "15:30" today,
  * "tomorrow 8:00", later to the hour with the day's whole name, "Thursday noon"; the end of a day is
- * that day's midnight.
+ * the end of that day.
  */
 export function formatDeadline(atMs: number, time: ReaderTime): string {
   return deadlineWords(atMs, time, (dayMs) => dayName(dayMs, time, 9));
@@ -95,7 +95,7 @@ function deadlineWords(
   const at = localParts(careful, timeZone);
   if (at.hour === 0 && at.minute === 0) {
     const before = dayOf(careful - msPerMinute);
-    return before === "today" ? "midnight" : `${before} midnight`;
+    return before === "today" ? "midnight" : `the end of ${before}`;
   }
   const day = today ? "" : `${dayOf(atMs)} `;
   const isNoon = !today && at.hour === noonHour;

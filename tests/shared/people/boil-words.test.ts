@@ -46,6 +46,29 @@ it("the start is told with its reason, and lateness plainly", () => {
   expect(startWords({ ...start, ...ends, lateMs: 5 }, time)).toMatch(/^Light the fire now/);
 });
 
+it("sap whose time is up is not told to be boiled by a day gone by", () => {
+  const boilByMs = nowMs - 30 * 3_600_000;
+  const start = {
+    startByMs: boilByMs,
+    because: "sap" as const,
+    lateMs: 5,
+    boilByMs,
+    doneByMs: null,
+  };
+  expect(startWords(start, time)).toMatch(
+    /^The sap's time was up yesterday 13:4\d: smell it first, and boil it now or throw it out$/,
+  );
+});
+
+it("sap that keeps over the night may wait when the evening is too short", () => {
+  const doneByMs = nowMs + 2 * 3_600_000;
+  const boilByMs = nowMs + 40 * 3_600_000;
+  const start = { startByMs: nowMs, because: "person" as const, lateMs: 5, boilByMs, doneByMs };
+  expect(startWords(start, time, 1.5)).toMatch(
+    /^It may take longer than there is, to be done by 21:30: the sap keeps until .*, so it may wait for another day$/,
+  );
+});
+
 it("a person's time that can't be kept is told as such", () => {
   const doneByMs = nowMs + 2 * 3_600_000;
   const start = {

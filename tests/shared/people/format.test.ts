@@ -76,17 +76,17 @@ describe("times", () => {
     expect(formatDeadline(at("30T09:10"), time)).toBe("30 Mar 9:00");
   });
 
-  it("that fall on the end of a day are that day's midnight", () => {
+  it("that fall on the end of a day are the end of that day", () => {
     expect(formatDeadline(at("15T00:20"), time)).toBe("midnight");
-    expect(formatDeadline(at("16T00:00"), time)).toBe("tomorrow midnight");
-    expect(formatDeadline(at("19T00:59"), time)).toBe("Wednesday midnight");
+    expect(formatDeadline(at("16T00:00"), time)).toBe("the end of tomorrow");
+    expect(formatDeadline(at("19T00:59"), time)).toBe("the end of Wednesday");
   });
 
   it("that are read on other days too name the weekday, of a midnight the day that it ends", () => {
     expect(formatLastingDeadline(at("14T15:44"), time)).toBe("15:30");
     expect(formatLastingDeadline(at("15T08:50"), time)).toBe("Sunday 8:00");
     expect(formatLastingDeadline(at("15T00:20"), time)).toBe("midnight");
-    expect(formatLastingDeadline(at("16T00:00"), time)).toBe("Sunday midnight");
+    expect(formatLastingDeadline(at("16T00:00"), time)).toBe("the end of Sunday");
     expect(formatLastingDeadline(at("19T12:30"), time)).toBe("Thursday noon");
   });
 
