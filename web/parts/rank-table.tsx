@@ -53,6 +53,9 @@ export function RankTable({ trees, page }: { trees: RankedTree[]; page: PageFram
   );
 }
 
+// Less than a glass is what a cell's drift makes too.
+const leastRunL = 0.1;
+
 type Row = { tree: RankedTree; top: number; page: PageFrame; hasSugar: boolean };
 
 function RankRow({ tree, top, page, hasSugar }: Row) {
@@ -72,10 +75,13 @@ function RankRow({ tree, top, page, hasSugar }: Row) {
         <Strength tree={tree} top={top} />
       </td>
       <td class="number">{bestWords(tree)}</td>
-      <td>{tree.onsetMs === null ? "not yet" : formatMoment(tree.onsetMs, page)}</td>
+      <td>{tree.onsetMs === null ? noOnsetWords(tree) : formatMoment(tree.onsetMs, page)}</td>
     </tr>
   );
 }
+
+/** A run that was under way when the weighing began has no beginning. */
+const noOnsetWords = ({ volumeL }: RankedTree) => (volumeL < leastRunL ? "not yet" : "not seen");
 
 /** "2.3 °Bx, 1.1 L of syrup": what was measured, and what its sap comes to. */
 export function sugarWords({ sugarBrix, volumeL }: RankedTree, units: Units): string {

@@ -136,6 +136,9 @@ describe("exports", () => {
 
   test("write fields as RFC 4180 section 2 says", async () => {
     await open();
+    expect(csvLine([3.0168000000000004, 48.41395731352627, 1_772_712_000_123, -0.1])).toBe(
+      "3.0168,48.4139573,1772712000123,-0.1\r\n",
+    );
     expect(csvLine(["a,b", 'say "x"', "two\r\nlines", "", null, -1.5, "-1.5"])).toBe(
       '"a,b","say ""x""","two\r\nlines",,,-1.5,-1.5\r\n',
     );
