@@ -27,11 +27,22 @@ export function vesselFacts(vessel: VesselView, page: PageFrame): [string, strin
     ["Keeping", keepingWords(vessel, page) ?? vessel.keepingMissing ?? "two weeks and more"],
     ...riskRow(vessel),
     ["From", treesWords(vessel, page)],
-    ...(vessel.sugarBrix === null
-      ? []
-      : [["Sugar", `${vessel.sugarBrix.toFixed(1)} °Bx by its trees`] as [string, string]]),
+    ...sugarRow(vessel, units),
     stands,
   ];
+}
+
+// Sap of which so much was measured stands for the rest.
+const enoughShare = 0.9;
+
+function sugarRow(
+  { sugarBrix, sugarKnownL, volumeL }: VesselView,
+  units: Units,
+): [string, string][] {
+  if (sugarBrix === null) return [];
+  const isAll = sugarKnownL >= enoughShare * volumeL;
+  const by = isAll ? "its trees" : `the trees of ${formatVolume(sugarKnownL, units)} of it`;
+  return [["Sugar", `${sugarBrix.toFixed(1)} °Bx by ${by}`]];
 }
 
 function riskRow({ keeping }: VesselView): [string, string][] {

@@ -63,7 +63,7 @@ function madeOf({
   contents,
   treeOf,
   sugars,
-}: VesselViewInput): Pick<VesselView, "shares" | "sugarBrix"> {
+}: VesselViewInput): Pick<VesselView, "shares" | "sugarBrix" | "sugarKnownL"> {
   const byTree = new Map<string | null, { label: string; volumeL: number }>();
   for (const { bucketId, volumeL } of contents.portions) {
     const tree = bucketId === null ? undefined : treeOf(bucketId);
@@ -80,7 +80,8 @@ function madeOf({
   });
   const knownL = known.reduce((sum, { volumeL }) => sum + volumeL, 0);
   const sugarL = known.reduce((sum, { brix, volumeL }) => sum + brix * volumeL, 0);
-  return { shares, sugarBrix: knownL <= 0 ? null : rounded(sugarL / knownL, 2) };
+  const sugarBrix = knownL <= 0 ? null : rounded(sugarL / knownL, 2);
+  return { shares, sugarBrix, sugarKnownL: rounded(knownL, 3) };
 }
 
 /** First in, first out: what should be boiled earliest; where nothing is known of that, the oldest. */

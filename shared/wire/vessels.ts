@@ -118,6 +118,8 @@ export const vesselViewSchema = vesselSchema.extend({
   shares: z.array(z.object({ treeId: id.nullable(), label: z.string(), volumeL: z.number() })),
   /** By the trees' own sugar; null when that of no tree in it is known. */
   sugarBrix: z.number().nullable(),
+  /** Litres in it that `sugarBrix` speaks of. */
+  sugarKnownL: z.number(),
   /** First in, first out: this one is to be boiled before the others. */
   useFirst: z.boolean(),
   alarms: z.array(z.literal("vessel")),

@@ -25,6 +25,7 @@ export function vesselView(id: string, volumeL: number): VesselView {
     keepingMissing: null,
     shares: [],
     sugarBrix: 2.2,
+    sugarKnownL: volumeL,
     alarms: [],
     keeping: null,
   };

@@ -35,6 +35,7 @@ function vessel(over: Partial<VesselView> = {}): VesselView {
     keepingMissing: null,
     shares: [{ treeId: "gate", label: "Gate", volumeL: 52 }],
     sugarBrix: 2.1,
+    sugarKnownL: 52,
     useFirst: false,
     alarms: [],
     ...over,
@@ -68,6 +69,9 @@ it("facts say how full, since when, how warm by whom, of which trees and how swe
     From: "Gate 52.0 L",
     Sugar: "2.1 °Bx by its trees",
     Stands: "in the shade",
+  });
+  expect(Object.fromEntries(vesselFacts(vessel({ sugarKnownL: 3 }), page))).toMatchObject({
+    Sugar: "2.1 °Bx by the trees of 3.0 L of it",
   });
   const empty = vessel({ volumeL: 0, keeping: null, shares: [] });
   expect(vesselFacts(empty, page)[0]).toEqual([

@@ -31,6 +31,7 @@ const can: VesselView = {
   keepingMissing: null,
   shares: [],
   sugarBrix: null,
+  sugarKnownL: 0,
   useFirst: false,
   alarms: [],
 };
