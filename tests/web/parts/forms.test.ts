@@ -7,7 +7,7 @@ import {
   newBucketFrom,
   tooHeavyWords,
 } from "../../../web/parts/new-bucket-form.tsx";
-import { noticesFrom } from "../../../web/parts/notices-form.tsx";
+import { noticesFrom, wrongMail } from "../../../web/parts/notices-form.tsx";
 import { eagernessWords, settingsFrom } from "../../../web/parts/yard-form.tsx";
 import { parseVisitTimes } from "../../../web/visit-times.ts";
 
@@ -97,6 +97,16 @@ it("the eagerness to warn is told as the cost of a wasted trip", () => {
   expect(eagernessWords(0.14)).toBe(
     "One wasted trip costs about 1/7 of a lost bucket: warn from a chance of 14 %.",
   );
+});
+
+it("mail that can't go out is said in words before the server is asked", () => {
+  const filled = { smtpUrl: "", from: "", to: "", url: "" };
+  expect(wrongMail(filled)).toBeUndefined();
+  expect(wrongMail({ ...filled, to: "me@yard.example" })).toMatch(/^The mail server is written/);
+  expect(wrongMail({ ...filled, smtpUrl: "mail.example" })).toMatch(/^The mail server is written/);
+  expect(wrongMail({ ...filled, smtpUrl: "smtp://mail.example" })).toMatch(/comes from$/);
+  const server = { smtpUrl: "smtps://mail.example", from: "yard@yard.example" };
+  expect(wrongMail({ ...filled, ...server })).toBeUndefined();
 });
 
 it("a channel left empty is switched off", () => {
