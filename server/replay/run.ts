@@ -3,6 +3,7 @@ import type { WarningRecord } from "../../shared/wire/record.ts";
 import { createStores, type Stores } from "../db/stores.ts";
 import type { Log } from "../log.ts";
 import { createWatch, type Watch } from "../watch/watch.ts";
+import { createRehanging } from "./rehang.ts";
 import { partOf, type Season, spanOf } from "./season-file.ts";
 
 export type ReplaySettings = {
@@ -43,11 +44,14 @@ export async function replaySeason(season: Season, settings: ReplaySettings): Pr
     publishNote: () => undefined,
   });
   try {
-    hang(season, stores, span.toMs);
     watch.start();
+    const rehanging = createRehanging(season, stores, watch);
     let readings = 0;
-    for (let fromMs = span.fromMs; fromMs <= span.toMs; fromMs += stepMs) {
-      const untilMs = Math.min(fromMs + stepMs, span.toMs + 1);
+    let untilMs = span.fromMs;
+    while (untilMs <= span.toMs) {
+      const fromMs = untilMs;
+      rehanging.hangUntil(fromMs);
+      untilMs = Math.min(fromMs + stepMs, rehanging.nextMs(), span.toMs + 1);
       clock.now = untilMs;
       readings += feed(season, { stores, watch, fromMs, untilMs });
       await watch.settled();
@@ -58,14 +62,6 @@ export async function replaySeason(season: Season, settings: ReplaySettings): Pr
   } finally {
     watch.stop();
     stores.close();
-  }
-}
-
-function hang({ hung }: Season, { buckets }: Stores, nowMs: number): void {
-  for (const [first, ...later] of hung.values()) {
-    if (first === undefined) continue;
-    const { bucket } = buckets.insert({ ...first, tapIds: [] }, nowMs);
-    for (const { role: _, ...next } of later) buckets.update(bucket.id, next, nowMs);
   }
 }
 

@@ -1,5 +1,5 @@
 // A season exported over HTTP and lived through again: the same record, and every bad file told by name and line.
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
@@ -8,6 +8,7 @@ import { csvLine } from "../../../server/http/csv.ts";
 import { cellsFromLine } from "../../../server/replay/csv.ts";
 import { replaySeason } from "../../../server/replay/run.ts";
 import { addSeasonFile, emptySeason, headers, spanOf } from "../../../server/replay/season-file.ts";
+import { openHttpRig } from "../../helpers/http-rig.ts";
 import { filling } from "../../helpers/watch-rig.ts";
 
 const startMs = Date.UTC(2026, 2, 10, 12);
@@ -46,6 +47,48 @@ function seasonFiles(): string[] {
   ];
 }
 
+/** When the row of a hanging begins. */
+const fromOf = (line: string) => Date.parse(cellsFromLine(line)[4] ?? "");
+
+/** Two days of two buckets that a person swapped after a day, as the page has it done, exported over HTTP. */
+async function swappedFiles() {
+  const http = await openHttpRig();
+  try {
+    const { boards, readings, clock } = http.rig;
+    const { buckets } = http.parts;
+    const swapMs = startMs + 24 * 3_600_000;
+    const make = { tapIds: [], capacityL: 12, emptyKg: 0.8, role: "sap" as const };
+    const swing = { ...make, label: "Swing pail", cell: "shed/cell-1", fromMs: startMs };
+    const well = { ...make, label: "Well pail", cell: "shed/cell-2", fromMs: startMs };
+    for (const bucket of [swing, well]) buckets.insert(bucket, swapMs);
+    buckets.update("swing-pail", { cell: null }, swapMs);
+    buckets.update("well-pail", { cell: "shed/cell-1" }, swapMs + 20_000);
+    buckets.update("swing-pail", { cell: "shed/cell-2" }, swapMs + 40_000);
+    boards.heard("shed", startMs);
+    for (const [name, flowGPerH] of [
+      ["cell-1", 90],
+      ["cell-2", 60],
+    ] as const) {
+      const cellKey = boards.cellKey({ board: "shed", name, atMs: startMs });
+      for (const { atMs, massG } of filling({ fromMs: startMs, hours: 48, flowGPerH })) {
+        readings.insertReading({ cellKey, atMs, massG, spreadG: null, counts: null });
+      }
+    }
+    clock.set(startMs + 50 * 3_600_000);
+    // Long after the last reading: nothing is left to judge with it.
+    buckets.update("well-pail", { capacityL: 10 }, clock.nowMs());
+    const saved = async (name: string) => {
+      const response = await fetch(`${http.url}/api/v1/export/${name}.csv`);
+      const path = join(folder, `${name}.csv`);
+      writeFileSync(path, await response.text());
+      return path;
+    };
+    return { readings: await saved("readings"), buckets: await saved("buckets") };
+  } finally {
+    await http.close();
+  }
+}
+
 describe("a line of CSV", () => {
   it("comes apart as the export put it together", () => {
     const cell = fc.string().filter((text) => !/[\r\n]/.test(text) && !/^\s*[=+\-@\t]/.test(text));
@@ -73,6 +116,23 @@ describe("a season lived through again", () => {
     expect(record.reliability[0]?.count).toBeGreaterThanOrEqual(22);
     const again = await replaySeason(season, { timeZone: "America/Toronto" });
     expect(again.record).toEqual(record);
+  });
+
+  it("takes two buckets that changed their cells, one laid aside for the other", async () => {
+    const paths = await swappedFiles();
+    for (const order of ["as exported", "by time"]) {
+      const season = emptySeason();
+      const [header = "", ...rows] = readFileSync(paths.buckets, "utf8").trimEnd().split("\r\n");
+      if (order === "by time") rows.sort((one, other) => fromOf(one) - fromOf(other));
+      writeFileSync(paths.buckets, [header, ...rows].join("\r\n"));
+      for (const path of Object.values(paths)) addSeasonFile(season, path);
+      const cells = season.hung.get("swing-pail")?.map(({ cell }) => cell);
+      expect(cells).toEqual(["shed/cell-1", null, "shed/cell-2"]);
+      const { record, buckets } = await replaySeason(season, { timeZone: "UTC" });
+      expect(buckets).toBe(2);
+      // Both are forecast until the end: each hour of both has a day's readings after it.
+      expect(record.reliability[0]?.count).toBeGreaterThanOrEqual(2 * 20);
+    }
   });
 
   it("needs readings", async () => {
