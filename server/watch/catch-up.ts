@@ -56,7 +56,7 @@ export function createCatchUp(parts: CatchUpParts) {
       watched.track = rehangTrack(watched.track, piece.hanging.id);
     }
     for (const reading of asHeard(parts, piece)) goThrough(watched, reading, piece.hanging);
-    return piece.readings.length === pieceReadings;
+    return piece.readings.length === pieceReadings || piece.hanging !== watched.hangings.at(-1);
   }
 
   function goThrough(watched: Watched, reading: BucketReading, hanging: Hanging): void {
