@@ -8,6 +8,8 @@ export type BucketCircumstances = {
   parked: boolean;
   /** Time of the last reading; null when it was never heard. */
   lastReadingMs: number | null;
+  /** Since when it hangs on its present cell. */
+  onCellSinceMs: number;
   /** Usual time between its readings. */
   expectedIntervalMs: number;
   /** What the board says is wrong with the cell now, null when nothing. */
@@ -33,8 +35,12 @@ export function bucketState(bucket: BucketCircumstances): BucketState {
   if (bucket.lastReadingMs === null) {
     return "unheard";
   }
-  if (isSilent({ ...bucket, lastReadingMs: bucket.lastReadingMs })) {
+  const { lastReadingMs, onCellSinceMs } = bucket;
+  if (isSilent({ ...bucket, lastReadingMs: Math.max(lastReadingMs, onCellSinceMs) })) {
     return "silent";
+  }
+  if (isSilent({ ...bucket, lastReadingMs })) {
+    return "unheard";
   }
   const { estimate } = bucket;
   if (bucket.fault !== null || estimate?.doubt !== undefined) {

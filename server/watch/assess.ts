@@ -23,6 +23,7 @@ import { keepingOf } from "../domain/keeping/boil-by.ts";
 import { type WetNow, withMelting, withoutWet } from "../domain/rain/wet.ts";
 import { type Said, saidOf } from "../domain/record/said.ts";
 import { brimPastOf, type Track } from "../domain/track.ts";
+import { onCellSinceMs, presentSetup, type Watched } from "./watched.ts";
 
 export type Assessment = {
   atMs: number;
@@ -152,26 +153,14 @@ export function forecastInput(
 }
 
 /** The one word for how the bucket is; cheap, asked for with every reading. */
-export function stateAt(
-  {
-    track,
-    setup,
-    parked,
-    nowMs,
-    wet,
-  }: {
-    track: Track;
-    setup: BucketSetup;
-    parked: boolean;
-    nowMs: number;
-    wet: WetNow | undefined;
-  },
-  assessment: Assessment | undefined,
-) {
+export function stateAt(watched: Watched, nowMs: number) {
+  const { track, wet, bucket, assessment } = watched;
+  const setup = presentSetup(watched);
   return bucketState({
     nowMs,
-    parked,
+    parked: bucket.parked,
     lastReadingMs: track.atMs,
+    onCellSinceMs: onCellSinceMs(watched),
     expectedIntervalMs: track.intervalMs,
     fault: assessment?.fault ?? null,
     estimate: sapEstimateAt({ track, wet }, setup, nowMs),

@@ -10,7 +10,7 @@ import type { Announcer } from "./announcer.ts";
 import { type CatchUp, type CatchUpParts, createCatchUp } from "./catch-up.ts";
 import { createDayBook, type DayBook } from "./day-book.ts";
 import { keepGathering } from "./keep-gathering.ts";
-import { committedFromMark, goBack, type News, takeNews } from "./news.ts";
+import { committedFromMark, fallBehind, goBack, type News, takeNews } from "./news.ts";
 import type { RainDesk } from "./rain-desk.ts";
 import { restFrom } from "./rest.ts";
 import type { Roll } from "./roll.ts";
@@ -196,7 +196,7 @@ function resumeAll(inside: Following): void {
   for (const watched of inside.roll.all()) {
     inside.catchUp.resume(watched);
     watched.judgedMs = inside.tracks.slotSpan(watched.bucket.id).toMs ?? 0;
-    inside.behind.add(watched);
+    fallBehind(inside, watched);
   }
 }
 
@@ -207,6 +207,7 @@ function goThroughSlice(inside: Following): void {
     if (watched.againFromMs !== undefined) forgetGatherings(inside, watched, watched.againFromMs);
     if (!catchUp.advance(watched)) {
       behind.delete(watched);
+      watched.isBehind = false;
       judgeIfDue(inside, watched);
     }
     inside.announcer.bucketChanged(watched);

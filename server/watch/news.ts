@@ -37,13 +37,19 @@ export function takeNews(inside: News): void {
 /** A reading older than what was gone through sends the bucket back to before it. */
 function follow(inside: News, watched: Watched, fromMs: number): void {
   if (fromMs <= (watched.track.atMs ?? 0)) goBack(inside, watched, fromMs);
-  inside.behind.add(watched);
+  fallBehind(inside, watched);
 }
 
 /** Readings from then on have to be gone through again. */
 export function goBack(inside: News, watched: Watched, fromMs: number): void {
   watched.againFromMs = Math.min(watched.againFromMs ?? newestMs, fromMs);
-  inside.behind.add(watched);
+  fallBehind(inside, watched);
+}
+
+/** There may be stored readings that it has not gone through. */
+export function fallBehind({ behind }: Pick<News, "behind">, watched: Watched): void {
+  watched.isBehind = true;
+  behind.add(watched);
 }
 
 /** A cell may be heard for the first time after a bucket was said to hang on it. */

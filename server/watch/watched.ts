@@ -17,6 +17,8 @@ export type Watched = {
   track: Track;
   /** Readings from here on have to be gone through again. */
   againFromMs: number | undefined;
+  /** Stored readings are still being gone through: the track is as of its last one, not of now. */
+  isBehind: boolean;
   checkpointMs: number;
   /** Time of the newest reading that alarms were looked for with: the past is not judged twice. */
   judgedMs: number;
@@ -35,6 +37,7 @@ export function startWatched(records: Pick<Watched, "bucket" | "hangings" | "was
     ...records,
     track: startTrack(),
     againFromMs: undefined,
+    isBehind: false,
     checkpointMs: 0,
     judgedMs: 0,
     assessment: undefined,
@@ -58,6 +61,13 @@ export function setupAt(watched: Watched, hanging: HungMake, atMs: number): Buck
 /** Where the bucket hangs now. */
 export function presentHanging(watched: Watched): Hanging | undefined {
   return watched.hangings.find(({ untilMs }) => untilMs === null);
+}
+
+/** Since when it has hung on the cell that it hangs on now, however its make was changed meanwhile. */
+export function onCellSinceMs({ hangings }: Pick<Watched, "hangings">): number {
+  const cell = hangings.at(-1)?.cell;
+  const other = hangings.findLastIndex((hanging) => hanging.cell !== cell);
+  return hangings[other + 1]?.fromMs ?? 0;
 }
 
 /** How the bucket hangs now, as its record has it. */

@@ -175,7 +175,7 @@ function situationOf(desk: Desk, watched: Watched, nowMs: number): BucketSituati
   return {
     subject: bucket.id,
     label: bucket.label,
-    state: stateAt({ track, setup, parked: bucket.parked, nowMs, wet: watched.wet }, assessment),
+    state: stateAt(watched, nowMs),
     estimate: estimateAt(track, setup, nowMs),
     setup,
     decision: assessment?.decision ?? null,

@@ -40,7 +40,7 @@ export function bucketView(
     laidOn: laidOnView(watched),
     wet: wetView(watched, nowMs),
     todayL: todayG === null ? null : rounded(volumeLFromG(Math.max(0, todayG)), 3),
-    state: stateAt({ track, setup, parked: bucket.parked, nowMs, wet: watched.wet }, assessment),
+    state: stateNow(watched, nowMs),
     lastReadingMs: track.atMs,
     washedMs: watched.washedMs.at(-1) ?? null,
     brim: assessment?.decision?.brim ?? null,
@@ -49,6 +49,11 @@ export function bucketView(
     keepingMissing: assessment?.keepingMissing ?? null,
     alarms: context.alarms,
   };
+}
+
+/** While stored readings are still being gone through, as of the last one that was: the next is no news yet. */
+function stateNow(watched: Watched, nowMs: number): BucketView["state"] {
+  return stateAt(watched, watched.isBehind ? (watched.track.atMs ?? nowMs) : nowMs);
 }
 
 /** What the filter made of the last reading; null before there is any to speak of. */

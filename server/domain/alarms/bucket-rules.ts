@@ -72,9 +72,11 @@ export function judgeBucket(
   });
 }
 
+const unseen: ReadonlySet<BucketState> = new Set(["unheard", "silent", "doubtful", "away"]);
+
 /** The sap in it can't be judged now: what was known last stands. */
 function isUnseen({ state, estimate }: Look): boolean {
-  return state === "silent" || state === "doubtful" || state === "away" || estimate === null;
+  return unseen.has(state) || estimate === null;
 }
 
 function isAtRim({ state, estimate, setup }: Look): boolean {

@@ -10,6 +10,7 @@ function stateOf(changes: Partial<BucketCircumstances> = {}) {
     nowMs,
     parked: false,
     lastReadingMs: nowMs - 30_000,
+    onCellSinceMs: 0,
     expectedIntervalMs: 30_000,
     fault: null,
     estimate: estimateOf(),
@@ -47,6 +48,13 @@ describe("bucket state", () => {
     expect(since(10.1, 30_000)).toBe("silent");
     expect(since(30, 10 * minuteMs)).toBe("resting");
     expect(since(30.1, 10 * minuteMs)).toBe("silent");
+  });
+
+  it("is given that long again on a cell that it was just hung on", () => {
+    const hungBefore = (minutes: number) =>
+      stateOf({ lastReadingMs: nowMs - 3_600_000, onCellSinceMs: nowMs - minutes * minuteMs });
+    expect(hungBefore(10)).toBe("unheard");
+    expect(hungBefore(10.1)).toBe("silent");
   });
 
   it("is doubtful by the board's fault or the filter's doubt", () => {
