@@ -36,7 +36,7 @@ export function bucketView(
     sunShare: bucket.sunShare,
     massKg: track.massG === null ? null : rounded(kgFromG(track.massG), 3),
     ...weighed(estimate, setup),
-    contradiction: (estimate && contradictionOf(estimate, setup, track.rim)) ?? null,
+    contradiction: (estimate && contradictionOf(estimate, setup, track)) ?? null,
     laidOn: laidOnView(watched),
     wet: wetView(watched, nowMs),
     todayL: todayG === null ? null : rounded(volumeLFromG(Math.max(0, todayG)), 3),

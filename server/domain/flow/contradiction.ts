@@ -7,13 +7,18 @@ const belowEmptyG = 150;
 const aboveRimShare = 0.1;
 const aboveRimG = 300; // snow on a lid, ice that stands above the rim
 
-/** Only of a bucket that hangs and whose weight is believed; undefined where all fits. */
+/** A cell without a bucket weighs less, however its zero has drifted; the lightest pail weighs more. */
+const hangsFromG = 300;
+
+/** Only of a bucket whose weight is believed; undefined where all fits. */
 export function contradictionOf(
   estimate: FlowEstimate,
   setup: BucketSetup,
-  rim: RimWatch,
+  { rim, massG }: { rim: RimWatch; massG: number | null },
 ): Contradiction | undefined {
-  if (estimate.away || estimate.starting) return undefined;
+  // Taken for lifted off, while something hangs there.
+  if (estimate.away) return (massG ?? 0) > hangsFromG ? "lighter-than-empty" : undefined;
+  if (estimate.starting) return undefined;
   const sureG = 2 * estimate.netSdG;
   if (estimate.netG + sureG < -belowEmptyG) return "lighter-than-empty";
   const mostG = setup.capacityG * (1 + aboveRimShare) + aboveRimG;

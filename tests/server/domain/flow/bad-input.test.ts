@@ -8,6 +8,11 @@ import { createSimulatedBucket, followed, kinds, setup } from "./simulated-bucke
 const dayMs = 86_400_000;
 const changesMass = ["load-added", "emptied", "poured-off"];
 
+function saidOf(readings: readonly BucketReading[], record = setup) {
+  const seen = { rim: startRimWatch(), massG: readings.at(-1)?.massG ?? null };
+  return contradictionOf(followed(readings, record).last, record, seen);
+}
+
 function inflowG(readings: readonly BucketReading[]): number {
   return followed(readings).slots.reduce((sum, slot) => sum + slot.inflowG, 0);
 }
@@ -63,7 +68,7 @@ describe("a record that the readings contradict", () => {
   bucket.run(60);
   const said = (emptyG: number, capacityG: number) => {
     const record = { emptyG, capacityG };
-    return contradictionOf(followed(bucket.readings, record).last, record, startRimWatch());
+    return saidOf(bucket.readings, record);
   };
 
   it("an empty weight 6 kg too great makes the bucket lighter than empty, and that is told", () => {
@@ -80,9 +85,15 @@ describe("a record that the readings contradict", () => {
     const emptied = createSimulatedBucket({ netG: 0 });
     emptied.run(60);
     const record = { ...setup, emptyG: setup.emptyG + 100 };
-    expect(
-      contradictionOf(followed(emptied.readings, record).last, record, startRimWatch()),
-    ).toBeUndefined();
+    expect(saidOf(emptied.readings, record)).toBeUndefined();
+  });
+
+  it("an empty weight so great that the pail is taken for lifted off is told too", () => {
+    const pail = createSimulatedBucket({ netG: 600 });
+    pail.run(60);
+    const record = { ...setup, emptyG: 5000 };
+    expect(followed(pail.readings, record).last.away).toBe(true);
+    expect(saidOf(pail.readings, record)).toBe("lighter-than-empty");
   });
 
   it("a bucket that is off its cell contradicts nothing", () => {
@@ -90,7 +101,7 @@ describe("a record that the readings contradict", () => {
     away.run(60);
     away.truth.away = true;
     away.run(5);
-    expect(contradictionOf(followed(away.readings).last, setup, startRimWatch())).toBeUndefined();
+    expect(saidOf(away.readings)).toBeUndefined();
   });
 });
 

@@ -33,7 +33,7 @@ function saidOf(bucket: Sim): string | undefined {
     startTrack(),
   );
   const last = bucket.readings.at(-1)!;
-  return contradictionOf(flowEstimate(track.flow, setup, last.atMs), setup, track.rim);
+  return contradictionOf(flowEstimate(track.flow, setup, last.atMs), setup, track);
 }
 
 function filledAndEmptied(times: number, seed: number): Sim {
