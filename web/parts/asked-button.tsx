@@ -29,6 +29,16 @@ export function AskedButton(props: {
       </button>
     );
   }
+  return <Question question={question} yes={yes} answer={answer} />;
+}
+
+/** A question with its two answers. */
+export function Question(props: {
+  question: string;
+  yes: string;
+  answer: (isYes: boolean) => () => void;
+}) {
+  const { question, yes, answer } = props;
   return (
     <span class="asked">
       <span class="asked-words">{question}</span>

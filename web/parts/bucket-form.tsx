@@ -2,9 +2,10 @@
 import { useState } from "preact/hooks";
 import { formatMass, formatVolume } from "../../shared/people/format.ts";
 import { quantities } from "../../shared/quantities.ts";
+import { msPerHour } from "../../shared/units.ts";
 import type { BucketView } from "../../shared/wire/api.ts";
-import type { BucketPatch, Tap } from "../../shared/wire/records.ts";
-import { callApi } from "../api.ts";
+import type { BucketPatch, Gathering, Tap } from "../../shared/wire/records.ts";
+import { callApi, spanQuery } from "../api.ts";
 import { useAsked, useSending } from "../asking.ts";
 import { areRight, type Entry, useEntry } from "../entry.ts";
 import { massText } from "../format.ts";
@@ -12,7 +13,8 @@ import { useMoment } from "../moment.ts";
 import type { PageFrame } from "../page-frame.ts";
 import { hashFromRoute } from "../routes.ts";
 import { sameNameWords } from "../same-name.ts";
-import { AskedButton } from "./asked-button.tsx";
+import { AskedButton, Question } from "./asked-button.tsx";
+import { questionOf } from "./bucket-doubts.ts";
 import { EntryField } from "./entry-field.tsx";
 import { CheckField, Form, SelectField, TextField } from "./fields.tsx";
 import { MomentField } from "./moment-field.tsx";
@@ -84,19 +86,41 @@ function rolePatch(before: BucketView["role"], role: string): Pick<BucketPatch, 
   return { role: role === "control" ? "control" : "sap" };
 }
 
-export function BucketForm({ bucket, page }: Edited) {
-  const fields = useBucketFields({ bucket, page });
+/** Saves what was changed, once what speaks against it was asked. */
+function useSaving({ bucket, page }: Edited, fields: BucketFields) {
   const { capacity, empty, since } = fields;
   const sending = useSending();
-  const save = () => {
-    if (!areRight([capacity, empty, since])) return;
-    const same = sameNameWords(fields.label, page.yard.buckets, bucket.id);
-    if (same !== undefined) return sending.refuse(same);
+  const [question, setQuestion] = useState<string | undefined>(undefined);
+  const { value: gatherings } = useAsked<Gathering[]>(gatheringsPath(page), bucket.id);
+  const send = () =>
     sending.send(async () => {
       await callApi("PATCH", `/buckets/${bucket.id}`, bucketPatch(bucket, fields));
       await page.refresh();
     }, "Saved");
+  const save = () => {
+    if (!areRight([capacity, empty, since])) return;
+    const same = sameNameWords(fields.label, page.yard.buckets, bucket.id);
+    if (same !== undefined) return sending.refuse(same);
+    const asked = { bucket, page, gatherings: gatherings ?? [] };
+    const doubt = questionOf(bucketPatch(bucket, fields), asked);
+    // What was changed since it was asked is asked anew.
+    const isAnswered = doubt === undefined || doubt === question;
+    setQuestion(isAnswered ? undefined : doubt);
+    if (isAnswered) send();
   };
+  const answer = (isYes: boolean) => () => (isYes ? save() : setQuestion(undefined));
+  return { sending, save, question, answer };
+}
+
+function gatheringsPath({ yard, nowMs }: PageFrame): string {
+  const toMs = Math.ceil(nowMs / msPerHour + 1) * msPerHour;
+  return `/gatherings${spanQuery({ fromMs: yard.season.firstReadingMs ?? 0, toMs })}`;
+}
+
+export function BucketForm({ bucket, page }: Edited) {
+  const fields = useBucketFields({ bucket, page });
+  const { capacity, empty, since } = fields;
+  const { sending, save, question, answer } = useSaving({ bucket, page }, fields);
   return (
     <Form send={save} label={`Change ${bucket.label}`}>
       <TextField label="Label" value={fields.label} set={fields.setLabel} required />
@@ -118,9 +142,13 @@ export function BucketForm({ bucket, page }: Edited) {
       />
       <SelectField label="What comes in" value={fields.role} set={fields.setRole} choices={roles} />
       <MomentField label="Holds since (empty: from now on)" moment={since} />
-      <button type="submit" disabled={sending.busy}>
-        Save
-      </button>
+      {question === undefined ? (
+        <button type="submit" disabled={sending.busy}>
+          Save
+        </button>
+      ) : (
+        <Question question={question} yes="Save it" answer={answer} />
+      )}
       <Outcome sending={sending} />
     </Form>
   );
