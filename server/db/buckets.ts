@@ -4,7 +4,14 @@ import { AppError } from "../../shared/errors.ts";
 import { gFromKg, kgFromG } from "../../shared/units.ts";
 import type { Bucket, bucketPatchSchema, bucketPostSchema } from "../../shared/wire/records.ts";
 import { changedBy } from "./changed-by.ts";
-import { createHangingStore, type Hanging, type HangingPlace } from "./hangings.ts";
+import {
+  createHangingStore,
+  type Hanging,
+  type HangingMake,
+  type HangingPlace,
+  type HangingStore,
+  sinceWithin,
+} from "./hangings.ts";
 import { uniqueIdFrom } from "./slug.ts";
 import type { Sqlite } from "./sqlite.ts";
 import { transactional } from "./transactional.ts";
@@ -27,6 +34,7 @@ export function createBucketStore(sqlite: Sqlite) {
   const washings = createWashingStore(sqlite);
   const rows = createBucketRows(sqlite);
   const firstHeard = createFirstHeard(sqlite);
+  const rehang = createRehang(hangings, firstHeard);
 
   /** Throws AppError "not-found". */
   function get(id: string): Bucket {
@@ -50,15 +58,8 @@ export function createBucketStore(sqlite: Sqlite) {
     const old = get(id);
     const next = changedBy(old, fields);
     rows.update(next);
-    const present = hangings.current(id);
-    if (present === undefined || isSamePlace(placeFrom(old), placeFrom(next))) {
-      return { bucket: get(id) };
-    }
-    const heardMs = old.cell === null ? firstHeard(next.cell) : undefined;
-    const startMs = fromMs ?? (heardMs === undefined ? nowMs : Math.max(heardMs, present.fromMs));
-    requirePast(startMs, nowMs);
-    hangings.movePlace(present, placeFrom(next), startMs);
-    return { bucket: get(id), againFromMs: startMs };
+    const againFromMs = rehang({ old, next, patch }, nowMs);
+    return { bucket: get(id), ...(againFromMs !== undefined && { againFromMs }) };
   }
 
   return {
@@ -76,7 +77,8 @@ export function createBucketStore(sqlite: Sqlite) {
 
     /**
      * A new place or make holds from `fromMs` on: now, if it isn't said; for a bucket that had
-     * no cell, since its first one was heard. Throws AppError "not-found", "conflict".
+     * no cell, since its first one was heard. What it weighs or holds may be put right since it came
+     * to its cell; with nothing changed, what holds now does. Throws AppError "not-found", "conflict".
      */
     update: transactional(sqlite, update),
 
@@ -84,6 +86,31 @@ export function createBucketStore(sqlite: Sqlite) {
     remove: transactional(sqlite, (id: string) => rows.remove(get(id).id)),
   };
 }
+
+type FirstHeard = ReturnType<typeof createFirstHeard>;
+
+/** Writes a change into the history of a bucket; gives from when on, undefined where nothing hangs otherwise. */
+function createRehang(hangings: HangingStore, firstHeard: FirstHeard) {
+  return ({ old, next, patch }: Changed, nowMs: number): number | undefined => {
+    const { fromMs } = patch;
+    const present = hangings.current(old.id);
+    if (present === undefined) return undefined;
+    const { capacityL, emptyKg } = old;
+    const isMoved = !isSamePlace(placeFrom(old), placeFrom({ ...next, capacityL, emptyKg }));
+    if (!isMoved && fromMs !== undefined && fromMs < present.fromMs) {
+      return hangings.remake({ bucketId: old.id, make: makeFrom(patch, next), fromMs });
+    }
+    if (isSamePlace(placeFrom(old), placeFrom(next))) return undefined;
+    const heardMs = (old.cell === null ? firstHeard(next.cell) : undefined) ?? nowMs;
+    const usualMs = Math.max(heardMs, present.fromMs);
+    const startMs = fromMs === undefined ? usualMs : sinceWithin(present, fromMs);
+    requirePast(startMs, nowMs);
+    hangings.movePlace(present, placeFrom(next), startMs);
+    return startMs;
+  };
+}
+
+type Changed = { old: Bucket; next: Bucket; patch: BucketPatch };
 
 function createBucketRows(sqlite: Sqlite) {
   const select = "SELECT id, label, role, parked FROM bucket";
@@ -164,6 +191,14 @@ function placeFrom({
 }: Pick<Bucket, "cell" | "capacityL" | "emptyKg" | "sunShare" | "tapIds">): HangingPlace {
   const taps = [...new Set(tapIds)].sort();
   return { cell, capacityL, emptyG: gFromKg(emptyKg), sunShare, tapIds: taps };
+}
+
+function makeFrom(patch: BucketPatch, { capacityL, emptyKg }: Bucket): HangingMake {
+  const isNeither = patch.capacityL === undefined && patch.emptyKg === undefined;
+  return {
+    ...((isNeither || patch.capacityL !== undefined) && { capacityL }),
+    ...((isNeither || patch.emptyKg !== undefined) && { emptyG: gFromKg(emptyKg) }),
+  };
 }
 
 function isSamePlace(one: HangingPlace, other: HangingPlace): boolean {

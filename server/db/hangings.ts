@@ -1,5 +1,6 @@
 // What hung where, from when until when: the history of every bucket.
 import { AppError } from "../../shared/errors.ts";
+import { msPerMinute } from "../../shared/units.ts";
 import { dateText } from "../../shared/wire/record-checks.ts";
 import type { Sqlite } from "./sqlite.ts";
 
@@ -23,6 +24,23 @@ export type Hanging = {
 
 export type HangingPlace = Pick<Hanging, "cell" | "capacityL" | "emptyG" | "sunShare" | "tapIds">;
 
+/** What a bucket weighs and holds: the same for a bucket that hangs where it hung. */
+export type HangingMake = Partial<Pick<Hanging, "capacityL" | "emptyG">>;
+
+/** A change can't hold from so early on; the doors say it in their readers' words. */
+export class TooEarlyError extends AppError {
+  readonly earliestMs: number;
+
+  constructor(fromMs: number, { fromMs: earliestMs, bucketId }: Hanging) {
+    super(
+      "conflict",
+      `fromMs requires ${dateText(earliestMs)} or later, when ${bucketId} was hung as it hangs, got ${dateText(fromMs)}`,
+    );
+    this.name = "TooEarlyError";
+    this.earliestMs = earliestMs;
+  }
+}
+
 type HangingRow = Omit<Hanging, "tapIds"> & { tapIds: string };
 
 const select = `
@@ -38,6 +56,8 @@ const hangingFromRow = (row: HangingRow): Hanging => ({
   tapIds: JSON.parse(row.tapIds) as string[],
 });
 
+export type HangingStore = ReturnType<typeof createHangingStore>;
+
 export function createHangingStore(sqlite: Sqlite) {
   const ofBucket = sqlite.prepare(`${select} WHERE h.bucket_id = ? ORDER BY h.from_ms, h.id`);
   const openOnes = sqlite.prepare(`${select} WHERE h.until_ms IS NULL ORDER BY h.bucket_id`);
@@ -49,6 +69,7 @@ export function createHangingStore(sqlite: Sqlite) {
     ${select} WHERE c.key = @cellKey AND (h.until_ms IS NULL OR h.until_ms > @fromMs)
     ORDER BY h.from_ms`);
   const { put, movePlace } = createHangingWriter(sqlite);
+  const remake = createRemaking(sqlite);
 
   function mapped(rows: unknown[]): Hanging[] {
     return (rows as HangingRow[]).map(hangingFromRow);
@@ -77,6 +98,54 @@ export function createHangingStore(sqlite: Sqlite) {
 
     put,
     movePlace,
+
+    /**
+     * Puts right what a bucket weighs or holds from an instant on, on the cell that it hangs on now,
+     * whatever else changed meanwhile. Throws TooEarlyError for an instant before it came there.
+     */
+    remake({ bucketId, make, fromMs }: { bucketId: string; make: HangingMake; fromMs: number }) {
+      const all = mapped(ofBucket.all(bucketId));
+      const elsewhere = all.findLastIndex(({ cell }) => cell !== all.at(-1)?.cell);
+      const [first, ...later] = all.slice(elsewhere + 1);
+      if (first === undefined) throw new Error(`bucket ${bucketId} has no present hanging`);
+      const startMs = sinceWithin(first, fromMs);
+      for (const hanging of [first, ...later]) remake(hanging, make, startMs);
+      return startMs;
+    },
+  };
+}
+
+/** People say minutes: the one in which a hanging began is its very start. Throws TooEarlyError. */
+export function sinceWithin(hanging: Hanging, fromMs: number): number {
+  if (fromMs >= hanging.fromMs) return fromMs;
+  if (hanging.fromMs - fromMs < msPerMinute) return hanging.fromMs;
+  throw new TooEarlyError(fromMs, hanging);
+}
+
+function createRemaking(sqlite: Sqlite) {
+  const change = sqlite.prepare(`
+    UPDATE hanging SET capacity_l = @capacityL, empty_g = @emptyG WHERE id = @id`);
+  const endAt = sqlite.prepare("UPDATE hanging SET until_ms = @fromMs WHERE id = @id");
+  const copy = sqlite.prepare(`
+    INSERT INTO hanging (bucket_id, board, cell, from_ms, until_ms, capacity_l, empty_g, sun_share)
+    SELECT bucket_id, board, cell, @fromMs, @untilMs, capacity_l, empty_g, sun_share
+    FROM hanging WHERE id = @id`);
+  const copyTaps = sqlite.prepare(`
+    INSERT INTO hanging_tap (hanging_id, tap_id)
+    SELECT @copyId, tap_id FROM hanging_tap WHERE hanging_id = @id`);
+
+  /** One that had begun before keeps what it was until then. */
+  return ({ id, untilMs, ...before }: Hanging, make: HangingMake, fromMs: number): void => {
+    if (untilMs !== null && untilMs <= fromMs) return;
+    const { capacityL, emptyG } = { ...before, ...make };
+    if (before.fromMs >= fromMs) {
+      change.run({ id, capacityL, emptyG });
+      return;
+    }
+    endAt.run({ id, fromMs });
+    const copyId = Number(copy.run({ id, fromMs, untilMs }).lastInsertRowid);
+    copyTaps.run({ id, copyId });
+    change.run({ id: copyId, capacityL, emptyG });
   };
 }
 
@@ -139,12 +208,7 @@ function createHangingWriter(sqlite: Sqlite) {
    * Throws AppError "conflict" for an earlier instant or a place that is taken.
    */
   function movePlace(present: Hanging, place: HangingPlace, fromMs: number): void {
-    if (fromMs < present.fromMs) {
-      throw new AppError(
-        "conflict",
-        `fromMs requires ${dateText(present.fromMs)} or later, when the present setup of ${present.bucketId} began, got ${dateText(fromMs)}`,
-      );
-    }
+    if (fromMs < present.fromMs) throw new TooEarlyError(fromMs, present);
     if (fromMs === present.fromMs) deleteOne.run(present.id);
     else close.run({ id: present.id, untilMs: fromMs });
     put({ bucketId: present.bucketId, place, fromMs });

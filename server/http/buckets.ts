@@ -1,8 +1,13 @@
 // Buckets: how they are set up, and what their weight did over time.
 import { z } from "zod";
+import { AppError } from "../../shared/errors.ts";
+import { formatTimeOfDay } from "../../shared/people/format.ts";
+import { msPerMinute } from "../../shared/units.ts";
 import { bucketPatchSchema, bucketPostSchema, bucketSchema } from "../../shared/wire/records.ts";
 import type { BucketChange } from "../db/buckets.ts";
+import { TooEarlyError } from "../db/hangings.ts";
 import { requireOpenSeason } from "./closed.ts";
+import { zoneNow } from "./kitchen.ts";
 import type { HttpParts } from "./parts.ts";
 import { type Route, route } from "./route.ts";
 
@@ -43,7 +48,7 @@ export function bucketRoutes(parts: Parts): Route[] {
       answer: bucketSchema,
       handle: ({ id, body }) => {
         requireOpenSeason(parts, body.fromMs);
-        return told(buckets.update(id, body, clock.nowMs()));
+        return told(inReadersWords(parts, id, () => buckets.update(id, body, clock.nowMs())));
       },
     }),
     route({
@@ -56,4 +61,19 @@ export function bucketRoutes(parts: Parts): Route[] {
       },
     }),
   ];
+}
+
+/** Throws AppError "conflict" with the time from which a change may hold, as clocks in the yard show it. */
+function inReadersWords<T>(parts: Parts, id: string, change: () => T): T {
+  try {
+    return change();
+  } catch (cause) {
+    if (!(cause instanceof TooEarlyError)) throw cause;
+    // People say minutes; the one that it began in counts as its start.
+    const earliestMs = Math.floor(cause.earliestMs / msPerMinute) * msPerMinute;
+    const time = { nowMs: parts.clock.nowMs(), timeZone: zoneNow(parts) };
+    const { label } = parts.buckets.get(id);
+    const text = `${label} has hung as it does only since ${formatTimeOfDay(earliestMs, time)}: say that time or a later one`;
+    throw new AppError("conflict", text, { cause });
+  }
 }

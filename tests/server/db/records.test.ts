@@ -165,17 +165,56 @@ describe("buckets", () => {
     ]);
   });
 
-  test("a change from before the present setup began is refused, from its very start corrects it", () => {
+  test("a move from before the present setup began is refused, a change from its very start corrects it", () => {
     const { buckets } = openRecords();
     buckets.insert({ ...pail, fromMs: startMs }, startMs);
-    expect(() =>
-      buckets.update("gate", { emptyKg: 1, fromMs: startMs - 1 }, startMs + hourMs),
-    ).toThrow(`fromMs requires ${new Date(startMs).toISOString()} or later`);
-    buckets.update("gate", { emptyKg: 1, fromMs: startMs }, startMs + hourMs);
+    for (const change of [{ emptyKg: 1 }, { cell: "hill/cell-2" }]) {
+      expect(() =>
+        buckets.update("gate", { ...change, fromMs: startMs - 60_000 }, startMs + hourMs),
+      ).toThrow(`fromMs requires ${new Date(startMs).toISOString()} or later`);
+    }
+    // People say minutes: the one in which it began is its very start.
+    buckets.update("gate", { emptyKg: 1, fromMs: startMs - 1 }, startMs + hourMs);
     expect(buckets.hangings.listOfBucket("gate")).toMatchObject([{ emptyG: 1000, untilMs: null }]);
     expect(() =>
       buckets.update("gate", { emptyKg: 2, fromMs: startMs + 9 * hourMs }, startMs + hourMs),
     ).toThrow("fromMs requires a time up to now");
+  });
+
+  test("what it weighs or holds is put right from earlier on, whatever changed meanwhile on its cell", () => {
+    const { buckets, tap } = openRecords();
+    buckets.insert({ ...pail, fromMs: startMs }, startMs);
+    const nowMs = startMs + 9 * hourMs;
+    buckets.update("gate", { cell: "hill/cell-2", fromMs: startMs + hourMs }, nowMs);
+    buckets.update("gate", { tapIds: [tap.id], fromMs: startMs + 4 * hourMs }, nowMs);
+    buckets.update("gate", { capacityL: 12, emptyKg: 1.1, fromMs: startMs + 6 * hourMs }, nowMs);
+    const change = buckets.update("gate", { emptyKg: 1.3, fromMs: startMs + 2 * hourMs }, nowMs);
+    expect(change).toMatchObject({ againFromMs: startMs + 2 * hourMs, bucket: { emptyKg: 1.3 } });
+    const hung = buckets.hangings
+      .listOfBucket("gate")
+      .map(({ fromMs, untilMs, emptyG, capacityL, tapIds }) => [
+        ...[fromMs, untilMs].map((atMs) => atMs && (atMs - startMs) / hourMs),
+        ...[emptyG, capacityL, tapIds.length],
+      ]);
+    expect(hung).toEqual([
+      [0, 1, 900, 15, 0],
+      [1, 2, 900, 15, 0],
+      [2, 4, 1300, 15, 0],
+      [4, 6, 1300, 15, 1],
+      [6, null, 1300, 12, 1],
+    ]);
+    // As it is now, and only since when: that holds from then on.
+    expect(buckets.update("gate", { fromMs: startMs + 3 * hourMs }, nowMs).againFromMs).toBe(
+      startMs + 3 * hourMs,
+    );
+    expect(buckets.hangings.listOfBucket("gate").map(({ capacityL }) => capacityL)).toEqual([
+      ...[15, 15, 15],
+      ...[12, 12, 12],
+    ]);
+    const tooEarly = { emptyKg: 1, fromMs: startMs };
+    expect(() => buckets.update("gate", tooEarly, nowMs)).toThrow(
+      `fromMs requires ${new Date(startMs + hourMs).toISOString()} or later`,
+    );
   });
 
   test("label, role and parking have no history, and a change to the same opens no new span", () => {
