@@ -25,7 +25,12 @@ type BucketRow = { id: string; label: string; role: Bucket["role"]; parked: numb
 const onATrunk = 0.5;
 
 /** A bucket after a change; `againFromMs` is there when its past reads differently from then on. */
-export type BucketChange = { bucket: Bucket; againFromMs?: number };
+export type BucketChange = {
+  bucket: Bucket;
+  againFromMs?: number;
+  /** The bucket that got its cell. */
+  swappedId?: string;
+};
 
 export type BucketStore = ReturnType<typeof createBucketStore>;
 
@@ -35,6 +40,7 @@ export function createBucketStore(sqlite: Sqlite) {
   const rows = createBucketRows(sqlite);
   const firstHeard = createFirstHeard(sqlite);
   const rehang = createRehang(hangings, firstHeard);
+  const swap = createSwap(hangings, update);
 
   /** Throws AppError "not-found". */
   function get(id: string): Bucket {
@@ -54,7 +60,8 @@ export function createBucketStore(sqlite: Sqlite) {
   }
 
   function update(id: string, patch: BucketPatch, nowMs: number): BucketChange {
-    const { fromMs, ...fields } = patch;
+    const { fromMs: _, swapWith, ...fields } = patch;
+    if (swapWith !== undefined) return swap([get(id), get(swapWith)], { patch, nowMs });
     const old = get(id);
     const next = changedBy(old, fields);
     rows.update(next);
@@ -84,6 +91,25 @@ export function createBucketStore(sqlite: Sqlite) {
 
     /** Throws AppError "not-found", and "conflict" for a bucket with a past. */
     remove: transactional(sqlite, (id: string) => rows.remove(get(id).id)),
+  };
+}
+
+type Update = (id: string, patch: BucketPatch, nowMs: number) => BucketChange;
+
+/** Hangs one bucket where another hangs, and that one where it hung. Both come off first: no cell carries two. */
+function createSwap(hangings: HangingStore, update: Update) {
+  return (
+    [one, other]: [Bucket, Bucket],
+    { patch, nowMs }: { patch: BucketPatch; nowMs: number },
+  ): BucketChange => {
+    requireOn(other, patch.cell);
+    const fromMs = [one, other]
+      .flatMap(({ id }) => hangings.current(id) ?? [])
+      .reduce((atMs, present) => sinceWithin(present, atMs), patch.fromMs ?? nowMs);
+    update(one.id, { cell: null, fromMs }, nowMs);
+    update(other.id, { cell: one.cell, fromMs }, nowMs);
+    const { swapWith: _, ...rest } = patch;
+    return { ...update(one.id, { ...rest, fromMs }, nowMs), swappedId: other.id };
   };
 }
 
@@ -191,6 +217,12 @@ function placeFrom({
 }: Pick<Bucket, "cell" | "capacityL" | "emptyKg" | "sunShare" | "tapIds">): HangingPlace {
   const taps = [...new Set(tapIds)].sort();
   return { cell, capacityL, emptyG: gFromKg(emptyKg), sunShare, tapIds: taps };
+}
+
+function requireOn({ id, cell }: Bucket, wanted: string | null | undefined): void {
+  if (typeof wanted === "string" && cell === wanted) return;
+  const text = `swapWith requires the bucket on ${wanted ?? "a cell"}, got ${id}, which hangs on ${cell ?? "no cell"}`;
+  throw new AppError("conflict", text);
 }
 
 function makeFrom(patch: BucketPatch, { capacityL, emptyKg }: Bucket): HangingMake {

@@ -30,6 +30,7 @@ export type HangingMake = Partial<Pick<Hanging, "capacityL" | "emptyG">>;
 /** A change can't hold from so early on; the doors say it in their readers' words. */
 export class TooEarlyError extends AppError {
   readonly earliestMs: number;
+  readonly bucketId: string;
 
   constructor(fromMs: number, { fromMs: earliestMs, bucketId }: Hanging) {
     super(
@@ -38,6 +39,7 @@ export class TooEarlyError extends AppError {
     );
     this.name = "TooEarlyError";
     this.earliestMs = earliestMs;
+    this.bucketId = bucketId;
   }
 }
 

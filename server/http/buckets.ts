@@ -15,7 +15,10 @@ type Parts = Pick<HttpParts, "watch" | "buckets" | "clock" | "seasons">;
 
 export function bucketRoutes(parts: Parts): Route[] {
   const { watch, buckets, clock } = parts;
-  function told({ bucket, againFromMs }: BucketChange) {
+  function told({ bucket, againFromMs, swappedId }: BucketChange) {
+    if (againFromMs !== undefined && swappedId !== undefined) {
+      watch.recordsChanged({ bucketId: swappedId, fromMs: againFromMs });
+    }
     if (againFromMs === undefined) watch.recordsChanged();
     else watch.recordsChanged({ bucketId: bucket.id, fromMs: againFromMs });
     return bucket;
@@ -48,7 +51,7 @@ export function bucketRoutes(parts: Parts): Route[] {
       answer: bucketSchema,
       handle: ({ id, body }) => {
         requireOpenSeason(parts, body.fromMs);
-        return told(inReadersWords(parts, id, () => buckets.update(id, body, clock.nowMs())));
+        return told(inReadersWords(parts, () => buckets.update(id, body, clock.nowMs())));
       },
     }),
     route({
@@ -64,7 +67,7 @@ export function bucketRoutes(parts: Parts): Route[] {
 }
 
 /** Throws AppError "conflict" with the time from which a change may hold, as clocks in the yard show it. */
-function inReadersWords<T>(parts: Parts, id: string, change: () => T): T {
+function inReadersWords<T>(parts: Parts, change: () => T): T {
   try {
     return change();
   } catch (cause) {
@@ -72,7 +75,7 @@ function inReadersWords<T>(parts: Parts, id: string, change: () => T): T {
     // People say minutes; the one that it began in counts as its start.
     const earliestMs = Math.floor(cause.earliestMs / msPerMinute) * msPerMinute;
     const time = { nowMs: parts.clock.nowMs(), timeZone: zoneNow(parts) };
-    const { label } = parts.buckets.get(id);
+    const { label } = parts.buckets.get(cause.bucketId);
     const text = `${label} has hung as it does only since ${formatTimeOfDay(earliestMs, time)}: say that time or a later one`;
     throw new AppError("conflict", text, { cause });
   }

@@ -106,6 +106,8 @@ export const bucketPatchSchema = z.strictObject({
   role: bucketRoleSchema.optional(),
   parked: z.boolean().optional(),
   fromMs: ms.optional(),
+  /** The bucket that hangs on `cell`: it gets this one's cell instead, from the same instant on. */
+  swapWith: id.optional(),
 });
 export type BucketPatch = z.input<typeof bucketPatchSchema>;
 

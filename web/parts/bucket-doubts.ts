@@ -3,7 +3,7 @@ import { formatVolume } from "../../shared/people/format.ts";
 import type { BucketView, Units } from "../../shared/wire/api.ts";
 import type { BucketPatch, Gathering } from "../../shared/wire/records.ts";
 import { formatMoment } from "../format.ts";
-import type { PageFrame } from "../page-frame.ts";
+import { labelOfBucket, type PageFrame } from "../page-frame.ts";
 import { tooHeavyWords } from "./new-bucket-form.tsx";
 
 // As the server has it: heaped ice, and what a cell is off by (server/domain/flow/contradiction.ts).
@@ -11,15 +11,15 @@ const aboveRimShare = 0.1;
 const aboveRimL = 0.3;
 
 /** The questions of a change in one line; undefined when nothing is to be asked. */
-export function questionOf(
-  patch: BucketPatch,
-  { bucket, page, gatherings }: Doubting,
-): string | undefined {
-  const questions = [
-    gatheredMoreWords(patch.capacityL, { bucket, page, gatherings }),
+export function questionOf(patch: BucketPatch, doubting: Doubting): string | undefined {
+  const { bucket, page } = doubting;
+  const swap = swapWords(patch, bucket, page);
+  const doubts = [
+    gatheredMoreWords(patch.capacityL, doubting),
     heavierThanSeenWords(patch, bucket, page.units),
   ].filter((words) => words !== undefined);
-  return questions.length === 0 ? undefined : `${questions.join(" ")} Save it all the same?`;
+  if (doubts.length === 0) return swap && `${swap} Swap the two?`;
+  return `${[...doubts, swap ?? []].flat().join(" ")} Save it all the same?`;
 }
 
 type Doubting = { bucket: BucketView; page: PageFrame; gatherings: readonly Gathering[] };
@@ -52,4 +52,15 @@ function heavierThanSeenWords(
   if (emptyKg === undefined || cell !== undefined || bucket.cell === null) return undefined;
   const words = tooHeavyWords({ cell: bucket.cell, massKg: bucket.massKg }, emptyKg, units);
   return words && `${words}.`;
+}
+
+function swapWords(
+  { swapWith, fromMs }: BucketPatch,
+  bucket: BucketView,
+  page: PageFrame,
+): string | undefined {
+  if (swapWith === undefined) return undefined;
+  const since = fromMs === undefined ? "now" : formatMoment(fromMs, page);
+  const label = labelOfBucket(page.yard, swapWith);
+  return `${label} hangs on ${bucket.cell ?? "no cell"} from ${since} on.`;
 }

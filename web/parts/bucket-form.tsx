@@ -63,18 +63,29 @@ export function bucketPatch(
     empty: Pick<Entry, "value" | "isChanged">;
     since: { value: number | null | undefined };
   },
+  all: readonly Pick<BucketView, "id" | "cell">[],
 ): BucketPatch {
   const { label, cell, tapIds, sun, role, capacity, empty, since } = fields;
   return {
     ...(label.trim() !== bucket.label && { label: label.trim() }),
     ...(capacity.isChanged && { capacityL: capacity.value ?? undefined }),
     ...(empty.isChanged && { emptyKg: empty.value ?? undefined }),
-    ...(cell !== (bucket.cell ?? "") && { cell: cell === "" ? null : cell }),
+    ...(cell !== (bucket.cell ?? "") && cellPatch(cell, all)),
     ...(!areSame(tapIds, bucket.tapIds) && { tapIds }),
     ...(sun !== String(bucket.sunShare) && { sunShare: Number(sun) }),
     ...rolePatch(bucket.role, role),
     ...(since.value !== null && { fromMs: since.value }),
   };
+}
+
+/** A cell that carries another bucket is swapped with it. */
+function cellPatch(
+  cell: string,
+  all: readonly Pick<BucketView, "id" | "cell">[],
+): Pick<BucketPatch, "cell" | "swapWith"> {
+  if (cell === "") return { cell: null };
+  const there = all.find((bucket) => bucket.cell === cell);
+  return there === undefined ? { cell } : { cell, swapWith: there.id };
 }
 
 function areSame(one: readonly string[], other: readonly string[]): boolean {
@@ -92,9 +103,10 @@ function useSaving({ bucket, page }: Edited, fields: BucketFields) {
   const sending = useSending();
   const [question, setQuestion] = useState<string | undefined>(undefined);
   const { value: gatherings } = useAsked<Gathering[]>(gatheringsPath(page), bucket.id);
+  const patch = () => bucketPatch(bucket, fields, page.yard.buckets);
   const send = () =>
     sending.send(async () => {
-      await callApi("PATCH", `/buckets/${bucket.id}`, bucketPatch(bucket, fields));
+      await callApi("PATCH", `/buckets/${bucket.id}`, patch());
       await page.refresh();
     }, "Saved");
   const save = () => {
@@ -102,7 +114,7 @@ function useSaving({ bucket, page }: Edited, fields: BucketFields) {
     const same = sameNameWords(fields.label, page.yard.buckets, bucket.id);
     if (same !== undefined) return sending.refuse(same);
     const asked = { bucket, page, gatherings: gatherings ?? [] };
-    const doubt = questionOf(bucketPatch(bucket, fields), asked);
+    const doubt = questionOf(patch(), asked);
     // What was changed since it was asked is asked anew.
     const isAnswered = doubt === undefined || doubt === question;
     setQuestion(isAnswered ? undefined : doubt);
@@ -196,13 +208,21 @@ function WeighsNow({ bucket, page, set }: Edited & { set: (text: string) => void
   );
 }
 
-function cellChoices(page: PageFrame, bucket: BucketView) {
-  const cells = page.yard.boards.flatMap((board) => board.cells);
-  const free = cells.filter(({ bucketId }) => bucketId === null || bucketId === bucket.id);
-  const names = new Set([...free.map(({ cell }) => cell), ...(bucket.cell ? [bucket.cell] : [])]);
+/** Cells that carry another bucket too: the two are swapped. */
+function cellChoices({ yard }: PageFrame, bucket: BucketView) {
+  const others = yard.buckets.filter(({ id }) => id !== bucket.id);
+  const labelOn = new Map(others.map(({ cell, label }) => [cell, label]));
+  const heard = yard.boards.flatMap(({ cells }) => cells.map(({ cell }) => cell));
+  const hung = yard.buckets.flatMap(({ cell }) => cell ?? []);
+  const wordsOf = (cell: string) => {
+    const label = labelOn.get(cell);
+    return label === undefined ? cell : `${cell}, now ${label}`;
+  };
   return [
     { value: "", words: "none" },
-    ...[...names].sort().map((name) => ({ value: name, words: name })),
+    ...[...new Set([...heard, ...hung])]
+      .sort()
+      .map((cell) => ({ value: cell, words: wordsOf(cell) })),
   ];
 }
 

@@ -40,3 +40,52 @@ test("a change from before it hung so is refused with the time it can hold from,
     ]);
   }
 });
+
+test("two buckets swap their cells from one moment on, and both are gone through again", async () => {
+  await http.post("/buckets", pail);
+  await http.post("/buckets", { ...pail, label: "Well", cell: "hill/cell-2" });
+  http.rig.clock.advance(hourMs);
+  http.calls.length = 0;
+  const swap = { cell: "hill/cell-2", swapWith: "well" };
+  const { status, body } = await http.patch("/buckets/gate", { ...swap, capacityL: 12 });
+  expect([status, body]).toMatchObject([200, { cell: "hill/cell-2", capacityL: 12 }]);
+  const atMs = startMs + hourMs;
+  expect(http.calls).toEqual([
+    ["recordsChanged", { bucketId: "well", fromMs: atMs }],
+    ["recordsChanged", { bucketId: "gate", fromMs: atMs }],
+  ]);
+  const hung = (id: string) =>
+    http.parts.buckets.hangings
+      .listOfBucket(id)
+      .map(({ cell, fromMs, untilMs }) => [cell, fromMs, untilMs]);
+  expect(hung("gate")).toEqual([
+    ["hill/cell-1", startMs, atMs],
+    ["hill/cell-2", atMs, null],
+  ]);
+  expect(hung("well")).toEqual([
+    ["hill/cell-2", startMs, atMs],
+    ["hill/cell-1", atMs, null],
+  ]);
+});
+
+test("a swap with a bucket that hangs elsewhere by now, or since before it hung there, changes nothing", async () => {
+  await http.post("/buckets", pail);
+  await http.post("/buckets", { ...pail, label: "Well", cell: "hill/cell-2" });
+  await http.post("/buckets", { ...pail, label: "Porch", cell: null });
+  http.rig.clock.advance(hourMs);
+  const before = (await http.get("/buckets")).body;
+  const swap = (id: string, body: object) => http.patch(`/buckets/${id}`, body);
+  const elsewhere = await swap("gate", { cell: "hill/cell-2", swapWith: "porch" });
+  expect([elsewhere.status, elsewhere.body.detail]).toEqual([
+    409,
+    "swapWith requires the bucket on hill/cell-2, got porch, which hangs on no cell",
+  ]);
+  const early = { cell: "hill/cell-2", swapWith: "well", fromMs: startMs - hourMs };
+  expect((await swap("gate", early)).body.detail).toContain("say that time or a later one");
+  expect((await swap("gate", { cell: "hill/cell-2", swapWith: "nobody" })).status).toBe(404);
+  expect((await http.get("/buckets")).body).toEqual(before);
+  // A bucket without a cell takes the place of one that then hangs on none.
+  await swap("porch", { cell: "hill/cell-2", swapWith: "well" });
+  const cells = (await http.get("/buckets")).body.map((bucket: { cell: string }) => bucket.cell);
+  expect(cells).toEqual(["hill/cell-1", "hill/cell-2", null]);
+});

@@ -75,6 +75,10 @@ async function swappedFiles() {
       }
     }
     clock.set(startMs + 50 * 3_600_000);
+    // Back again at one instant, as the page does it in one go.
+    const backMs = swapMs + 3_600_000;
+    const back = { cell: "shed/cell-1", swapWith: "well-pail", fromMs: backMs };
+    buckets.update("swing-pail", back, clock.nowMs());
     // Long after the last reading: nothing is left to judge with it.
     buckets.update("well-pail", { capacityL: 10 }, clock.nowMs());
     const saved = async (name: string) => {
@@ -127,7 +131,7 @@ describe("a season lived through again", () => {
       writeFileSync(paths.buckets, [header, ...rows].join("\r\n"));
       for (const path of Object.values(paths)) addSeasonFile(season, path);
       const cells = season.hung.get("swing-pail")?.map(({ cell }) => cell);
-      expect(cells).toEqual(["shed/cell-1", null, "shed/cell-2"]);
+      expect(cells).toEqual(["shed/cell-1", null, "shed/cell-2", "shed/cell-1"]);
       const { record, buckets } = await replaySeason(season, { timeZone: "UTC" });
       expect(buckets).toBe(2);
       // Both are forecast until the end: each hour of both has a day's readings after it.

@@ -22,14 +22,17 @@ afterEach(() => {
   vi.unstubAllGlobals();
 });
 
+const well = sampleBucket({ id: "well", label: "Well pail", cell: "hill/cell-2" });
 const pail = sampleBucket({ massKg: 1.3, volumeL: 0.2, emptyKg: 1.1 });
 
 async function change(label: RegExp, text: string) {
-  const page = samplePage({ yard: sampleYard({ buckets: [pail] }) });
+  const page = samplePage({ yard: sampleYard({ buckets: [pail, well] }) });
   render(<BucketForm bucket={pail} page={page} />);
   // The gatherings are asked for when the form is opened.
   await new Promise((resolve) => setTimeout(resolve, 20));
-  fireEvent.input(screen.getByLabelText(label), { target: { value: text } });
+  const field = screen.getByLabelText(label);
+  const type = field.tagName === "SELECT" ? "change" : "input";
+  fireEvent[type](field, { target: { value: text } });
   fireEvent.submit(screen.getByRole("form", { name: "Change Gate" }));
 }
 
@@ -52,4 +55,16 @@ it.each([
   await change(label, text);
   await screen.findByText("Saved");
   expect(patches).toHaveLength(1);
+});
+
+it("offers a cell that carries another bucket, and swaps the two once that was asked", async () => {
+  await change(/^Cell$/, "hill/cell-2");
+  const chosen = screen.getByLabelText("Cell") as HTMLSelectElement;
+  expect(chosen.selectedOptions[0]?.textContent).toBe("hill/cell-2, now Well pail");
+  expect(
+    screen.getByText("Well pail hangs on hill/cell-1 from now on. Swap the two?"),
+  ).toBeTruthy();
+  fireEvent.click(screen.getByRole("button", { name: "Save it" }));
+  await screen.findByText("Saved");
+  expect(patches).toEqual([{ cell: "hill/cell-2", swapWith: "well" }]);
 });

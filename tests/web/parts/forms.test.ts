@@ -43,7 +43,7 @@ describe("changing a bucket", () => {
   const untouched = { ...bucket, sun: "1", capacity: same, empty: same, since: { value: null } };
 
   it("what nobody touched is not sent", () => {
-    expect(bucketPatch(bucket, { ...untouched, tapIds: ["b", "a"] })).toEqual({});
+    expect(bucketPatch(bucket, { ...untouched, tapIds: ["b", "a"] }, [])).toEqual({});
   });
 
   it("figures, taps, cell and since when are sent as they were said", () => {
@@ -57,7 +57,7 @@ describe("changing a bucket", () => {
       empty: same,
       since: { value: 1000 },
     };
-    expect(bucketPatch(bucket, fields)).toEqual({
+    expect(bucketPatch(bucket, fields, [])).toEqual({
       capacityL: 15.1,
       cell: null,
       tapIds: ["a"],
@@ -65,6 +65,16 @@ describe("changing a bucket", () => {
       role: "control",
       fromMs: 1000,
     });
+  });
+
+  it("a cell that carries another bucket is swapped with it", () => {
+    const others = [
+      { id: "gate", cell: "hill/cell-3" },
+      { id: "well", cell: "hill/cell-4" },
+    ];
+    const patch = (cell: string) => bucketPatch(bucket, { ...untouched, cell }, others);
+    expect(patch("hill/cell-4")).toEqual({ cell: "hill/cell-4", swapWith: "well" });
+    expect(patch("hill/cell-5")).toEqual({ cell: "hill/cell-5" });
   });
 });
 
