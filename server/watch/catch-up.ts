@@ -1,4 +1,5 @@
 // Takes a bucket's track from the last reading gone through up to the newest one stored.
+import type { Clock } from "../../shared/clock.ts";
 import type { Boards } from "../db/boards.ts";
 import type { Hanging } from "../db/hangings.ts";
 import type { Readings } from "../db/readings.ts";
@@ -11,10 +12,11 @@ import {
   trackFromJson,
   trackToJson,
 } from "../domain/track.ts";
-import { asHeard, nextPiece, pieceReadings } from "./pieces.ts";
+import { asHeard, nextPiece, type Piece, pieceReadings } from "./pieces.ts";
 import { setupAt, type Watched } from "./watched.ts";
 
 export type CatchUpParts = {
+  clock: Clock;
   readings: Readings;
   boards: Boards;
   tracks: Tracks;
@@ -43,14 +45,22 @@ export function createCatchUp(parts: CatchUpParts) {
     tracks.forgetAfter(watched.bucket.id, watched.checkpointMs);
   }
 
+  /** The next readings up to now; when the first later one is due is kept. */
+  function nextUntilNow(watched: Watched): Piece | undefined {
+    const { hangings, track } = watched;
+    const stored = nextPiece(parts.readings, { hangings, afterMs: track.atMs ?? 0 });
+    const piece = stored && upTo(stored, parts.clock.nowMs());
+    watched.waitsForMs = stored?.readings[piece?.readings.length ?? 0]?.atMs;
+    return piece?.readings.length === 0 ? undefined : piece;
+  }
+
   /** Goes through the next piece of readings; true when there may be more. */
   function advance(watched: Watched): boolean {
     if (watched.againFromMs !== undefined) {
       rewind(watched, watched.againFromMs);
       watched.againFromMs = undefined;
     }
-    const afterMs = watched.track.atMs ?? 0;
-    const piece = nextPiece(parts.readings, { hangings: watched.hangings, afterMs });
+    const piece = nextUntilNow(watched);
     if (piece === undefined) return false;
     if (piece.hanging.id !== watched.track.hangingId) {
       watched.track = rehangTrack(watched.track, piece.hanging.id);
@@ -80,6 +90,11 @@ export function createCatchUp(parts: CatchUpParts) {
   }
 
   return { resume, advance };
+}
+
+/** Without what a clock that is ahead dated later than now: it would stand for now until its time has come. */
+function upTo({ hanging, readings }: Piece, nowMs: number): Piece {
+  return { hanging, readings: readings.filter(({ atMs }) => atMs <= nowMs) };
 }
 
 /**

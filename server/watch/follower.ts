@@ -10,7 +10,7 @@ import type { Announcer } from "./announcer.ts";
 import { type CatchUp, type CatchUpParts, createCatchUp } from "./catch-up.ts";
 import { createDayBook, type DayBook } from "./day-book.ts";
 import { keepGathering } from "./keep-gathering.ts";
-import { committedFromMark, fallBehind, goBack, type News, takeNews } from "./news.ts";
+import { committedFromMark, fallBehind, goBack, type News, takeDue, takeNews } from "./news.ts";
 import type { RainDesk } from "./rain-desk.ts";
 import { restFrom } from "./rest.ts";
 import type { Roll } from "./roll.ts";
@@ -97,7 +97,7 @@ export function createFollower(parts: FollowerParts) {
   };
   return {
     committed: (batch: Committed[]) => committed(inside, batch),
-    /** Judges as of now the buckets that no reading has brought a judgement for. */
+    /** Judges the buckets that no reading has brought a judgement for; takes up what waited for now. */
     judgeQuiet: (nowMs: number) => judgeQuiet(inside, nowMs),
     /** What judgements stand on has changed: all buckets are judged again, a slice at a time. */
     judgeAnew: () => judgeAnew(inside),
@@ -271,6 +271,7 @@ function judgeIfDue(inside: Following, watched: Watched): void {
 }
 
 function judgeQuiet(inside: Following, nowMs: number): void {
+  if (takeDue(inside, nowMs)) schedule(inside);
   for (const watched of inside.roll.all()) {
     const last = watched.assessment?.atMs ?? 0;
     if (inside.behind.has(watched) || nowMs - last < judgeEveryMs) continue;

@@ -52,6 +52,15 @@ export function fallBehind({ behind }: Pick<News, "behind">, watched: Watched): 
   behind.add(watched);
 }
 
+/** Readings dated ahead are gone through once their time has come; true when there are any. */
+export function takeDue(inside: News, nowMs: number): boolean {
+  const due = inside.roll
+    .all()
+    .filter(({ waitsForMs }) => waitsForMs !== undefined && waitsForMs <= nowMs);
+  for (const watched of due) fallBehind(inside, watched);
+  return due.length > 0;
+}
+
 /** A cell may be heard for the first time after a bucket was said to hang on it. */
 function watchedOn({ roll, strangers }: News, cellKey: number): readonly Watched[] {
   const found = roll.onCell(cellKey);

@@ -19,6 +19,8 @@ export type Watched = {
   againFromMs: number | undefined;
   /** Stored readings are still being gone through: the track is as of its last one, not of now. */
   isBehind: boolean;
+  /** Time of the first reading that is dated later than now and waits until then. */
+  waitsForMs: number | undefined;
   checkpointMs: number;
   /** Time of the newest reading that alarms were looked for with: the past is not judged twice. */
   judgedMs: number;
@@ -38,6 +40,7 @@ export function startWatched(records: Pick<Watched, "bucket" | "hangings" | "was
     track: startTrack(),
     againFromMs: undefined,
     isBehind: false,
+    waitsForMs: undefined,
     checkpointMs: 0,
     judgedMs: 0,
     assessment: undefined,

@@ -1,0 +1,123 @@
+// Readings that a clock running ahead dated later than now wait until their time has come.
+import { afterEach, expect, it, vi } from "vitest";
+import { createRandom } from "../../helpers/random.ts";
+import { startMs } from "../../helpers/store-rig.ts";
+import { commit, filling, hang, openWatchRig, type WatchRig } from "../../helpers/watch-rig.ts";
+
+const minuteMs = 60_000;
+const cell = "hollow/cell-1";
+const nowMs = startMs + 12 * 60 * minuteMs;
+const undoing: (() => void)[] = [];
+afterEach(() => {
+  for (const undo of undoing.splice(0).reverse()) undo();
+});
+
+function openRig(): WatchRig {
+  const rig = openWatchRig();
+  undoing.push(() => {
+    rig.watch.stop();
+    rig.stores.close();
+  });
+  return rig;
+}
+
+const before = filling({
+  fromMs: startMs,
+  hours: 12,
+  flowGPerH: 900,
+  noise: createRandom(3).gaussian,
+}).filter(({ atMs }) => atMs <= nowMs);
+const lastG = before.at(-1)!.massG;
+
+/** Four weights of a bucket that was gathered for a moment, as it seemed, dated half an hour ahead. */
+const ahead = [30, 30.5, 31, 31.5].map((minutes) => ({
+  atMs: nowMs + minutes * minuteMs + 7000,
+  massG: 4000,
+}));
+
+const truth = (minute: number) => ({
+  atMs: nowMs + minute * minuteMs,
+  massG: lastG + 15 * minute,
+});
+
+async function upToNow(): Promise<WatchRig> {
+  const rig = openRig();
+  hang(rig, { label: "Giant", cell, capacityL: 16 });
+  rig.clock.set(nowMs);
+  commit(rig, cell, before);
+  await rig.watch.settled();
+  return rig;
+}
+
+const giant = (rig: WatchRig) => rig.watch.yardView().buckets[0]!;
+
+function derived({ stores }: WatchRig) {
+  const list = (sql: string) => stores.sqlite.prepare(sql).all();
+  return {
+    slots: list("SELECT * FROM ten_minute ORDER BY 1, 2"),
+    events: list("SELECT * FROM event ORDER BY 1, 2, 4"),
+    days: list("SELECT * FROM day ORDER BY 1, 2"),
+  };
+}
+
+it("readings dated ahead do not stand for now, and true ones do", async () => {
+  const rig = await upToNow();
+  const { volumeL } = giant(rig);
+  commit(rig, cell, ahead);
+  await rig.watch.settled();
+  expect(giant(rig)).toMatchObject({ volumeL, lastReadingMs: before.at(-1)!.atMs });
+  for (let minute = 1; minute <= 5; minute += 1) {
+    rig.clock.set(nowMs + minute * minuteMs);
+    commit(rig, cell, [truth(minute)]);
+    await rig.watch.settled();
+    expect(giant(rig).lastReadingMs).toBe(truth(minute).atMs);
+    expect(giant(rig).volumeL).toBeGreaterThan(10);
+  }
+  expect(rig.stores.gatherings.list({ fromMs: 0, toMs: Number.MAX_SAFE_INTEGER })).toEqual([]);
+});
+
+it("a bucket that is emptied is empty at once, whatever was dated ahead", async () => {
+  const rig = await upToNow();
+  commit(rig, cell, ahead);
+  await rig.watch.settled();
+  for (let minute = 1; minute <= 10; minute += 0.5) {
+    rig.clock.set(nowMs + minute * minuteMs);
+    commit(rig, cell, [{ atMs: rig.clock.nowMs(), massG: 805 }]);
+  }
+  await rig.watch.settled();
+  expect(giant(rig).volumeL).toBeLessThan(0.1);
+  expect(giant(rig).laidOn).toBeNull();
+});
+
+it("what waits is gone through once its time has come, also when nothing more is heard", async () => {
+  vi.useFakeTimers({ toFake: ["setInterval", "clearInterval"] });
+  undoing.push(() => vi.useRealTimers());
+  const rig = await upToNow();
+  rig.watch.start();
+  commit(rig, cell, [truth(10), truth(11)]);
+  await rig.watch.settled();
+  expect(giant(rig).lastReadingMs).toBe(before.at(-1)!.atMs);
+  rig.clock.set(truth(10).atMs);
+  vi.advanceTimersByTime(1000);
+  await rig.watch.settled();
+  expect(giant(rig).lastReadingMs).toBe(truth(10).atMs);
+  rig.clock.set(truth(11).atMs + 1);
+  vi.advanceTimersByTime(1000);
+  await rig.watch.settled();
+  expect(giant(rig).lastReadingMs).toBe(truth(11).atMs);
+});
+
+it("an hour later all is as if it was gone through from the start, with no gathering made up", async () => {
+  const rig = await upToNow();
+  commit(rig, cell, ahead);
+  for (let minute = 0.5; minute <= 60; minute += 0.5) {
+    rig.clock.set(nowMs + minute * minuteMs);
+    commit(rig, cell, [truth(minute)]);
+    await rig.watch.settled();
+  }
+  const live = derived(rig);
+  expect(rig.stores.gatherings.list({ fromMs: 0, toMs: Number.MAX_SAFE_INTEGER })).toEqual([]);
+  rig.watch.recordsChanged({ bucketId: giant(rig).id, fromMs: 0 });
+  await rig.watch.settled();
+  expect(derived(rig)).toEqual(live);
+});
