@@ -79,7 +79,7 @@ function createMassQueries(sqlite: Sqlite) {
   const latest = sqlite.prepare(
     // CROSS JOIN: cells first, then one look-up each; the planner would go through all readings.
     `SELECT key AS cellKey, ${listed} FROM cell CROSS JOIN reading
-     ON cell_key = key AND at_ms = (SELECT max(r.at_ms) FROM reading r WHERE r.cell_key = key)`,
+     ON cell_key = key AND at_ms = (SELECT max(r.at_ms) FROM reading r WHERE r.cell_key = key AND r.at_ms <= ?)`,
   );
   const earliest = sqlite.prepare("SELECT min(at_ms) AS atMs FROM reading WHERE cell_key = ?");
   return {
@@ -90,10 +90,10 @@ function createMassQueries(sqlite: Sqlite) {
       if (all.length === 0) return readings;
       return readings.map((reading) => correctedReading(reading, cellKey, all));
     },
-    /** The newest reading of every cell that has one. */
-    latestOfCells(): CellReading[] {
+    /** The newest reading at or before an instant of every cell that has one. */
+    latestOfCells(atMs: number): CellReading[] {
       const all = corrections();
-      return (latest.all() as CellReading[]).map((reading) =>
+      return (latest.all(atMs) as CellReading[]).map((reading) =>
         correctedReading(reading, reading.cellKey, all),
       );
     },
@@ -123,7 +123,7 @@ function createOtherQueries(sqlite: Sqlite) {
   const asPeopleSay = "CASE quantity WHEN 'supply' THEN value / 1000.0 ELSE value END AS value";
   const latestValue = sqlite.prepare(
     `SELECT board, quantity, at_ms AS atMs, ${asPeopleSay} FROM board_value
-     WHERE board = ? AND quantity = ? ORDER BY at_ms DESC LIMIT 1`,
+     WHERE board = ? AND quantity = ? AND at_ms <= ? ORDER BY at_ms DESC LIMIT 1`,
   );
   const faults = sqlite.prepare(
     `SELECT cell_key AS cellKey, at_ms AS atMs, fault FROM fault
@@ -131,7 +131,7 @@ function createOtherQueries(sqlite: Sqlite) {
   );
   const newestFault = sqlite.prepare(
     `SELECT cell_key AS cellKey, at_ms AS atMs, fault FROM fault
-     WHERE cell_key = ? ORDER BY at_ms DESC LIMIT 1`,
+     WHERE cell_key = ? AND at_ms <= ? ORDER BY at_ms DESC LIMIT 1`,
   );
   return {
     listTemperatures({ probeKey, fromMs, untilMs, limit = noLimit }: Span & { probeKey: number }) {
@@ -146,12 +146,12 @@ function createOtherQueries(sqlite: Sqlite) {
     temperatureAt({ probeKey, atMs }: { probeKey: number; atMs: number }) {
       return temperatureAt.get(probeKey, atMs) as Temperature | undefined;
     },
-    /** The newest fault of a cell, however old. */
-    latestFault(cellKey: number): StoredFault | undefined {
-      return newestFault.get(cellKey) as StoredFault | undefined;
+    /** The newest fault of a cell at or before an instant, however old. */
+    latestFault({ cellKey, atMs }: { cellKey: number; atMs: number }): StoredFault | undefined {
+      return newestFault.get(cellKey, atMs) as StoredFault | undefined;
     },
-    latestValue(board: string, quantity: Quantity): StoredValue | undefined {
-      return latestValue.get(board, quantity) as StoredValue | undefined;
+    latestValue({ board, quantity, atMs }: Omit<StoredValue, "value">): StoredValue | undefined {
+      return latestValue.get(board, quantity, atMs) as StoredValue | undefined;
     },
     listFaults({ cellKey, fromMs, untilMs, limit = noLimit }: Span & { cellKey: number }) {
       return faults.all(cellKey, fromMs, untilMs, limit) as StoredFault[];

@@ -70,11 +70,14 @@ function sourceOf(seaLevelPa: number | undefined, altitudeM: number | null) {
 }
 
 function heardPressure({ watch, readings, clock }: KitchenParts): PressureNow | undefined {
+  const nowMs = clock.nowMs();
   const heard = watch
     .yardView()
-    .boards.map(({ name }) => readings.latestValue(name, "pressure"))
+    .boards.map(({ name }) =>
+      readings.latestValue({ board: name, quantity: "pressure", atMs: nowMs }),
+    )
     .filter((value) => value !== undefined)
-    .filter(({ atMs }) => clock.nowMs() - atMs <= freshMs)
+    .filter(({ atMs }) => nowMs - atMs <= freshMs)
     .toSorted((one, other) => other.atMs - one.atMs)[0];
   if (heard === undefined) return undefined;
   const { value, board, atMs } = heard;

@@ -1,5 +1,6 @@
 // What a corrected calibration would make of what a cell has weighed, without writing anything down.
 import { setImmediate as nextTurn } from "node:timers/promises";
+import type { Clock } from "../../shared/clock.ts";
 import { localParts, startOfLocalDayMs } from "../../shared/local-time.ts";
 import { volumeLFromG } from "../../shared/sap/density.ts";
 import { kgFromG, msPerHour } from "../../shared/units.ts";
@@ -22,6 +23,7 @@ import type { Roll } from "./roll.ts";
 import { setupFrom, type Watched } from "./watched.ts";
 
 export type PreviewParts = {
+  clock: Clock;
   readings: Readings;
   boards: Boards;
   tracks: Tracks;
@@ -82,10 +84,11 @@ async function slotsAfter(parts: PreviewParts, replay: Replay): Promise<Slot[]> 
   const sameMs = track.atMs ?? 0;
   const after = replay.before.filter(({ atMs }) => atMs <= sameMs);
   const readings = correctedReadings(parts.readings, correction);
+  const untilMs = Math.min(days.toMs, parts.clock.nowMs());
   for (;;) {
     const afterMs = track.atMs ?? 0;
     const { hangings } = watched;
-    const piece = nextPiece(readings, { hangings, afterMs, untilMs: days.toMs });
+    const piece = nextPiece(readings, { hangings, afterMs, untilMs });
     if (piece === undefined) return after;
     const through = throughPiece(parts, track, piece);
     track = through.track;

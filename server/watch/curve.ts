@@ -1,4 +1,5 @@
 // A bucket's curve: from ten-minute slots where the steps allow it, else from its readings gone through again.
+import type { Clock } from "../../shared/clock.ts";
 import { volumeLFromG } from "../../shared/sap/density.ts";
 import { kgFromG } from "../../shared/units.ts";
 import type { Curve } from "../../shared/wire/api.ts";
@@ -21,7 +22,13 @@ import { rounded } from "./rounded.ts";
 import { setupFrom, type Watched } from "./watched.ts";
 
 export type CurveSpan = { fromMs: number; toMs: number; stepMs?: number };
-type Parts = { readings: Readings; boards: Boards; tracks: Tracks; timeZone: () => string };
+type Parts = {
+  clock: Clock;
+  readings: Readings;
+  boards: Boards;
+  tracks: Tracks;
+  timeZone: () => string;
+};
 type Step = SlotGroup;
 
 const mostSteps = 1500;
@@ -106,7 +113,7 @@ function surerOf(step: Step, past: PastFlow | undefined): Step {
 
 type Gone = { track: Track; setup: BucketSetup; reading: BucketReading };
 
-/** The track after each reading up to `toMs`, from the last checkpoint before `fromMs` on. */
+/** The track after each reading up to `toMs` and up to now, from the last checkpoint before `fromMs` on. */
 function* goneThrough(
   parts: Parts,
   { hangings, bucket }: Watched,
@@ -115,7 +122,8 @@ function* goneThrough(
   const checkpoint = parts.tracks.checkpointBefore(bucket.id, fromMs);
   let track = (checkpoint && trackFromJson(checkpoint.track)) ?? startTrack();
   let afterMs = Math.max(track.atMs ?? 0, fromMs - longestLeadMs);
-  let piece = nextPiece(parts.readings, { hangings, afterMs, untilMs: toMs });
+  const untilMs = Math.min(toMs, parts.clock.nowMs());
+  let piece = nextPiece(parts.readings, { hangings, afterMs, untilMs });
   while (piece !== undefined) {
     if (track.hangingId !== piece.hanging.id) track = rehangTrack(track, piece.hanging.id);
     const setup = setupFrom(piece.hanging);
@@ -124,7 +132,7 @@ function* goneThrough(
       afterMs = reading.atMs;
       yield { track, setup, reading };
     }
-    piece = nextPiece(parts.readings, { hangings, afterMs, untilMs: toMs });
+    piece = nextPiece(parts.readings, { hangings, afterMs, untilMs });
   }
 }
 

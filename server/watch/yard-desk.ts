@@ -1,4 +1,5 @@
 // Judges buckets and boards at a moment: assesses, looks for alarms, and remembers when it last did.
+import type { Clock } from "../../shared/clock.ts";
 import { msPerHour } from "../../shared/units.ts";
 import type { YardSettings } from "../../shared/wire/api.ts";
 import type { Boards } from "../db/boards.ts";
@@ -20,6 +21,7 @@ import { createToldBook, type ToldBook, type ToldBookParts } from "./told-book.t
 import { presentHanging, presentSetup, setupFrom, type Watched } from "./watched.ts";
 
 export type YardDeskParts = ToldBookParts & {
+  clock: Clock;
   roll: Roll;
   alarmDesk: AlarmDesk;
   boards: Boards;
@@ -165,7 +167,8 @@ function keepRecord({ record }: Desk, { bucket, track, assessment }: Watched, no
 /** A fault holds until the cell weighs again. */
 function faultOf(desk: Desk, { track, hangings }: Watched): string | null {
   const cellKey = hangings.at(-1)?.cellKey ?? null;
-  const fault = cellKey === null ? undefined : desk.readings.latestFault(cellKey);
+  if (cellKey === null) return null;
+  const fault = desk.readings.latestFault({ cellKey, atMs: desk.clock.nowMs() });
   return fault !== undefined && fault.atMs > (track.atMs ?? 0) ? fault.fault : null;
 }
 
@@ -198,7 +201,8 @@ function isBoardQuietOrBehind(desk: Desk, board: string, nowMs: number): boolean
 
 function judgeBoards(desk: Desk, nowMs: number): boolean {
   const boards = desk.boards.listBoards().map(({ name, lastHeardMs }): BoardSituation => {
-    const supplyV = desk.readings.latestValue(name, "supply")?.value ?? null;
+    const supplyV =
+      desk.readings.latestValue({ board: name, quantity: "supply", atMs: nowMs })?.value ?? null;
     const silent = nowMs - lastHeardMs > boardQuietMs;
     const highestSupplyV = highestSupply(desk, name, supplyV);
     return { board: name, silent, lastHeardMs, supplyV, highestSupplyV };

@@ -5,7 +5,7 @@ import type { AlarmKind, BoardView, BucketView } from "../../shared/wire/api.ts"
 import type { Tree } from "../../shared/wire/records.ts";
 import type { WetView } from "../../shared/wire/wet.ts";
 import type { Boards } from "../db/boards.ts";
-import type { Readings } from "../db/readings.ts";
+import type { Quantity, Readings } from "../db/readings.ts";
 import type { BucketSetup, FlowEstimate } from "../domain/bucket.ts";
 import type { BucketSummary } from "../domain/do-now.ts";
 import { contradictionOf } from "../domain/flow/contradiction.ts";
@@ -130,23 +130,27 @@ export function boardViews(
   { boards, readings }: { boards: Boards; readings: Readings },
   { nowMs, bucketOnCell }: { nowMs: number; bucketOnCell: ReadonlyMap<string, string> },
 ): BoardView[] {
-  const latest = new Map(readings.latestOfCells().map((reading) => [reading.cellKey, reading]));
+  const latest = new Map(
+    readings.latestOfCells(nowMs).map((reading) => [reading.cellKey, reading]),
+  );
   const cells = boards.listCells();
   const probes = boards.listProbes();
+  const latestOf = (board: string, quantity: Quantity) =>
+    readings.latestValue({ board, quantity, atMs: nowMs })?.value ?? null;
   return boards.listBoards().map((board) => ({
     name: board.name,
     online: board.online,
     program: board.program,
     lastHeardMs: board.lastHeardMs,
     airC: airOf({ boards, readings }, board.name, nowMs),
-    pressurePa: readings.latestValue(board.name, "pressure")?.value ?? null,
-    supplyV: readings.latestValue(board.name, "supply")?.value ?? null,
+    pressurePa: latestOf(board.name, "pressure"),
+    supplyV: latestOf(board.name, "supply"),
     cells: cells
       .filter((cell) => cell.board === board.name)
       .map((cell) => {
         const path = `${board.name}/${cell.name}`;
         const reading = latest.get(cell.key);
-        const fault = readings.latestFault(cell.key);
+        const fault = readings.latestFault({ cellKey: cell.key, atMs: nowMs });
         return {
           cell: path,
           massKg: reading === undefined ? null : rounded(kgFromG(reading.massG), 3),

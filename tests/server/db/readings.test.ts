@@ -26,14 +26,16 @@ test("the first of two readings of a cell and time stays", () => {
 test("masses are kept to the tenth of a gram, temperatures to the hundredth, supply to the millivolt", () => {
   const key = cellKey();
   rig.readings.insertReading({ cellKey: key, atMs: 1, massG: -7.26, spreadG: 0.14, counts: -5 });
-  expect(rig.readings.latestOfCells()).toEqual([
+  expect(rig.readings.latestOfCells(1)).toEqual([
     { cellKey: key, atMs: 1, massG: -7.3, spreadG: 0.1, counts: -5 },
   ]);
   const probeKey = rig.boards.probeKey({ board: "hill", name: "air", atMs: startMs });
   rig.readings.insertTemperature({ probeKey, atMs: 1, tempC: -1.256 });
   expect(rig.readings.temperatureAt({ probeKey, atMs: 1 })?.tempC).toBe(-1.26);
   rig.readings.insertValue({ board: "hill", quantity: "supply", atMs: 1, value: 12.3456 });
-  expect(rig.readings.latestValue("hill", "supply")?.value).toBe(12.346);
+  expect(rig.readings.latestValue({ board: "hill", quantity: "supply", atMs: 1 })?.value).toBe(
+    12.346,
+  );
 });
 
 test("a span includes its start and excludes its end, in order of time, up to the limit", () => {
@@ -44,7 +46,9 @@ test("a span includes its start and excludes its end, in order of time, up to th
   expect(rig.readings.listReadings({ ...span, limit: 2 })).toHaveLength(2);
   expect(rig.readings.earliestMs(key)).toBe(1000);
   expect(rig.readings.earliestMs(key + 1)).toBeUndefined();
-  expect(rig.readings.latestOfCells()).toMatchObject([{ atMs: 4000 }]);
+  expect(rig.readings.latestOfCells(4000)).toMatchObject([{ atMs: 4000 }]);
+  expect(rig.readings.latestOfCells(3999)).toMatchObject([{ atMs: 3000 }]);
+  expect(rig.readings.latestOfCells(999)).toEqual([]);
 });
 
 test("the temperature at an instant is the newest before it", () => {

@@ -76,6 +76,29 @@ it("readings dated ahead do not stand for now, and true ones do", async () => {
   expect(rig.stores.gatherings.list({ fromMs: 0, toMs: Number.MAX_SAFE_INTEGER })).toEqual([]);
 });
 
+it("nothing that boards say of a time to come is shown before it", async () => {
+  const rig = await upToNow();
+  commit(rig, cell, ahead);
+  const { readings, boards } = rig.stores;
+  const cellKey = boards.findCell("hollow", "cell-1")!.key;
+  readings.insertFault({ cellKey, atMs: nowMs + minuteMs, fault: "stuck" });
+  readings.insertValue({ board: "hollow", quantity: "supply", atMs: nowMs + minuteMs, value: 9 });
+  rig.watch.recordsChanged();
+  await rig.watch.settled();
+  const lastReadingMs = before.at(-1)!.atMs;
+  const atOnce = rig.watch.yardView();
+  expect(atOnce.boards).toMatchObject([{ supplyV: null, cells: [{ fault: null, lastReadingMs }] }]);
+  expect(atOnce.buckets).toMatchObject([{ state: "running" }]);
+  const span = { fromMs: nowMs - 60 * minuteMs, toMs: nowMs + 60 * minuteMs, stepMs: minuteMs };
+  const { atMs, volumeL } = rig.watch.curve(giant(rig).id, span);
+  const drawnMs = atMs.filter((_, index) => volumeL[index] !== null);
+  expect(drawnMs.at(-1)).toBeLessThanOrEqual(nowMs);
+  rig.clock.set(nowMs + minuteMs);
+  rig.watch.recordsChanged();
+  await rig.watch.settled();
+  expect(rig.watch.yardView().boards).toMatchObject([{ supplyV: 9, cells: [{ fault: "stuck" }] }]);
+});
+
 it("a bucket that is emptied is empty at once, whatever was dated ahead", async () => {
   const rig = await upToNow();
   commit(rig, cell, ahead);
