@@ -1,5 +1,5 @@
 // Says of the server itself what a person wants to know: room, backups, clocks.
-import { msPerDay, msPerMinute } from "../units.ts";
+import { msPerDay, msPerHour, msPerMinute } from "../units.ts";
 import type { Care } from "../wire/care.ts";
 import { formatAge } from "./format.ts";
 
@@ -38,8 +38,21 @@ const sameMs = 30_000;
 export function clockWords(clockAheadMs: number | null): string {
   if (clockAheadMs === null) return "clock not known yet";
   if (Math.abs(clockAheadMs) < sameMs) return "clock agrees";
-  const span = formatAge(Math.abs(clockAheadMs)).replace(/ ago$/, "");
-  return `clock ${span} ${clockAheadMs > 0 ? "ahead" : "behind"}`;
+  return `clock ${clockSpan(clockAheadMs)} ${clockAheadMs > 0 ? "ahead" : "behind"}`;
+}
+
+const roundMinutes = [1, 2, 5, 10, 20, 30, 45, 60];
+
+/** "about 5 min", however it lies: in few steps, or an alarm that tells it would change with every look. */
+export function clockSpan(aheadMs: number): string {
+  const spanMs = Math.abs(aheadMs);
+  const minutes = spanMs / msPerMinute;
+  const nearest = roundMinutes.reduce((best, step) =>
+    Math.abs(step - minutes) < Math.abs(best - minutes) ? step : best,
+  );
+  if (nearest < 60) return `about ${nearest} min`;
+  const hours = Math.round(spanMs / msPerHour);
+  return `about ${hours < 48 ? `${hours} h` : `${Math.round(spanMs / msPerDay)} days`}`;
 }
 
 /** "none: nothing is encrypted on its way", "good for 812 days". */

@@ -1,7 +1,8 @@
 // When the server asks for care: no backup for too long, clocks that differ, a certificate that ends.
 
+import { clockSpan } from "../../../shared/people/care.ts";
 import { wayWords } from "../../../shared/people/notice-words.ts";
-import { msPerDay, msPerHour, msPerMinute } from "../../../shared/units.ts";
+import { msPerDay, msPerMinute } from "../../../shared/units.ts";
 import type { Judgement, Verdict } from "./episode.ts";
 
 export type CareSituation = {
@@ -125,12 +126,9 @@ function isOff(aheadMs: number, aheadLimitMs: number, behindLimitMs: number): bo
   return aheadMs > aheadLimitMs || aheadMs < -behindLimitMs;
 }
 
-/** In steps that double, or every look would be a change: "about 4 min ahead of". */
+/** "about 5 min ahead of". */
 function differenceWords(aheadMs: number): string {
-  const minutes = 2 ** Math.floor(Math.log2(Math.abs(aheadMs) / msPerMinute));
-  const about =
-    minutes < 60 ? `${minutes} min` : `${Math.round((minutes * msPerMinute) / msPerHour)} h`;
-  return `about ${about} ${aheadMs > 0 ? "ahead of" : "behind"}`;
+  return `${clockSpan(aheadMs)} ${aheadMs > 0 ? "ahead of" : "behind"}`;
 }
 
 function care(subject: string, isBad: boolean, verdict: Verdict): Judgement {

@@ -4,6 +4,7 @@ import {
   backupWords,
   boardWords,
   certificateWords,
+  clockSpan,
   clockWords,
   diskWords,
   formatBytes,
@@ -27,6 +28,15 @@ it("what can't be told is said, and is no zero", () => {
   expect(clockWords(null)).toBe("clock not known yet");
 });
 
+it("how far a clock is off is told in round figures", () => {
+  const minutes = [0.6, 2.2, 4, 7, 14, 29, 32, 48, 55, 70, 17 * 60, 24 * 60 - 3, 3 * 24 * 60];
+  expect(minutes.map((count) => clockSpan(-count * 60_000))).toEqual(
+    ["1 min", "2 min", "5 min", "5 min", "10 min", "30 min", "30 min", "45 min", "1 h"]
+      .concat(["1 h", "17 h", "24 h", "3 days"])
+      .map((span) => `about ${span}`),
+  );
+});
+
 it("tells the newest backup, how many there are, and why the last try failed", () => {
   const none = { folder: "/b", count: 0, lastAtMs: null, lastBytes: null, problem: null };
   const nowMs = 9e12;
@@ -41,8 +51,8 @@ it("tells the newest backup, how many there are, and why the last try failed", (
 
 it("a clock agrees within half a minute, else it is ahead or behind", () => {
   expect(clockWords(-29_000)).toBe("clock agrees");
-  expect(clockWords(300_000)).toBe("clock 5 min ahead");
-  expect(clockWords(-7_200_000)).toBe("clock 2 h behind");
+  expect(clockWords(300_000)).toBe("clock about 5 min ahead");
+  expect(clockWords(-7_200_000)).toBe("clock about 2 h behind");
 });
 
 it("says how long the certificate is good, or that there is none", () => {
