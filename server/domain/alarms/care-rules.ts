@@ -1,6 +1,7 @@
 // When the server asks for care: no backup for too long, clocks that differ, a certificate that ends.
 
 import { clockSpan } from "../../../shared/people/care.ts";
+import { formatList } from "../../../shared/people/format.ts";
 import { wayWords } from "../../../shared/people/notice-words.ts";
 import { msPerDay, msPerMinute } from "../../../shared/units.ts";
 import type { Judgement, Verdict } from "./episode.ts";
@@ -46,6 +47,7 @@ const aheadRaiseMs = 2 * msPerMinute;
 const aheadHoldMs = msPerMinute;
 const behindRaiseMs = 15 * msPerMinute;
 const behindHoldMs = 10 * msPerMinute;
+const alikeMs = 2 * msPerMinute;
 /** Phones are slow to be told to trust another one. */
 const endsRaiseMs = 21 * msPerDay;
 const endsHoldMs = 22 * msPerDay;
@@ -81,20 +83,51 @@ function judgeBackup({ backup }: CareSituation, nowMs: number): Judgement[] {
   return [care(backupSubject, missedMs >= missedRaiseMs, { severity: "soon", text })];
 }
 
+type Clocks = { board: string; aheadMs: number }[];
+
 function judgeClocks({ clocks }: CareSituation): Judgement[] {
-  const off = clocks.flatMap(({ board, aheadMs }) =>
-    aheadMs !== null && isOff(aheadMs, aheadHoldMs, behindHoldMs) ? [{ board, aheadMs }] : [],
+  const heard = clocks.flatMap(({ board, aheadMs }) =>
+    aheadMs === null ? [] : [{ board, aheadMs }],
   );
-  const [first] = off;
-  if (first === undefined) return [];
+  const off = heard.filter(({ aheadMs }) => isOff(aheadMs, aheadHoldMs, behindHoldMs));
+  if (off.length === 0) return [];
   const isBad = off.some(({ aheadMs }) => isOff(aheadMs, aheadRaiseMs, behindRaiseMs));
-  // One that all boards are ahead of is itself behind: boards agree by chance seldom.
-  const isServer = off.length > 1 && off.every(({ aheadMs }) => aheadMs > 0);
-  const words = differenceWords(first.aheadMs);
-  const text = isServer
-    ? `The server's clock is ${differenceWords(-first.aheadMs)} its boards': set it right`
-    : `The clock of board ${first.board} is ${words} the server's: set the wrong one right`;
+  const alike = mostAlike(off);
+  const text =
+    alike.length > 1 && alike.length > heard.length / 2 ? serverWords(alike) : boardsWords(off);
   return [care(clockSubject, isBad, { severity: "soon", text })];
+}
+
+/** Boards agree with one another by chance seldom: where most do, it is the server's clock that is wrong. */
+function mostAlike(off: Clocks): Clocks {
+  return off
+    .map(({ aheadMs }) =>
+      off.filter((one) => one.aheadMs >= aheadMs && one.aheadMs - aheadMs <= alikeMs),
+    )
+    .reduce((best, alike) => (alike.length > best.length ? alike : best));
+}
+
+function serverWords(alike: Clocks): string {
+  const sorted = alike.map(({ aheadMs }) => aheadMs).sort((one, other) => one - other);
+  const middleMs = sorted[Math.floor(sorted.length / 2)] ?? 0;
+  return `The server's clock is ${differenceWords(-middleMs)} its boards': set it right`;
+}
+
+function boardsWords(off: Clocks): string {
+  const [first] = off;
+  if (first !== undefined && off.length === 1) {
+    const words = differenceWords(first.aheadMs);
+    return `The clock of board ${first.board} is ${words} the server's: set the wrong one right`;
+  }
+  const named = off
+    .slice(0, mostNamed)
+    .map(
+      ({ board, aheadMs }) =>
+        `${board} (${clockSpan(aheadMs)} ${aheadMs > 0 ? "ahead" : "behind"})`,
+    );
+  const more = off.length > mostNamed ? [`${off.length - mostNamed} more`] : [];
+  const boards = formatList([...named, ...more]);
+  return `The clocks of boards ${boards} differ from the server's: set the wrong ones right`;
 }
 
 function judgeCertificate({ certificateUntilMs }: CareSituation, nowMs: number): Judgement[] {

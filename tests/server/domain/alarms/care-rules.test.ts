@@ -52,7 +52,7 @@ it("gives a new server two days, but not one whose first try failed", () => {
   ]);
 });
 
-it("names the board whose clock differs, and the server's when all boards are ahead of it", () => {
+it("names the board whose clock differs, and the server's when boards agree with one another", () => {
   expect(told(clocks(null, 30_000, -9 * minute))).toEqual([]);
   expect(told(clocks(5 * minute))).toEqual([
     "raise: The clock of board b0 is about 5 min ahead of the server's: set the wrong one right",
@@ -65,6 +65,22 @@ it("names the board whose clock differs, and the server's when all boards are ah
   expect(told(clocks(5 * msPerHour, 5 * msPerHour))).toEqual([
     "raise: The server's clock is about 5 h behind its boards': set it right",
   ]);
+});
+
+it("blames the server's clock for no one board, and for none that differ from one another", () => {
+  expect(told(clocks(30 * minute, 24 * msPerHour))).toEqual([
+    "raise: The clocks of boards b0 (about 30 min ahead) and b1 (about 24 h ahead) differ from the server's: set the wrong ones right",
+  ]);
+  expect(told(clocks(-500, -300, 30 * minute, 30 * minute))[0]).toContain("boards b2 (");
+  expect(told(clocks(30 * minute, null))[0]).toContain("The clock of board b0");
+  expect(told(clocks(30 * minute, 31 * minute, -500))).toEqual([
+    "raise: The server's clock is about 30 min behind its boards': set it right",
+  ]);
+  expect(told(clocks(-60 * minute, -60 * minute, -59 * minute))).toEqual([
+    "raise: The server's clock is about 1 h ahead of its boards': set it right",
+  ]);
+  const many = told(clocks(10 * minute, 20 * minute, 30 * minute, 45 * minute, 60 * minute))[0];
+  expect(many).toContain("b2 (about 30 min ahead) and 2 more differ");
 });
 
 it("asks for another certificate three weeks before it ends, and after", () => {
