@@ -47,6 +47,19 @@ export function isEmpty({ state, fullFraction, laidOn }: BucketView): boolean {
   return state === "resting" && fullFraction !== null && fullFraction < 0.02;
 }
 
+/** Undefined while its board's clock is right, or nearly. */
+export function aheadWords({ isDatedAhead }: BucketView): string | undefined {
+  return isDatedAhead ? "Readings are dated ahead of now, and wait until then" : undefined;
+}
+
+/** The same at length, with what to do. */
+export function aheadAdvice(bucket: BucketView): string | undefined {
+  const words = aheadWords(bucket);
+  if (words === undefined) return undefined;
+  const board = bucket.cell === null ? "its board" : `board ${bucket.cell.split("/")[0]}`;
+  return `${words}: the clock of ${board} is ahead, or was. Set it right if it still is.`;
+}
+
 /** "8.0 kg more since 14:10 that did not run in"; undefined when nothing came at once that is still in doubt. */
 export function laidOnWords({ laidOn }: BucketView, page: PageFrame): string | undefined {
   if (laidOn === null || laidOn.isCounted) return undefined;
@@ -133,6 +146,7 @@ export function pailLabel(
       ? formatFlow(flowLPerH, page.units)
       : undefined,
     laidOnWords(bucket, page),
+    aheadWords(bucket),
     brimWords(bucket, page),
     keepingWords(bucket, page),
     todo === undefined ? undefined : `To do: ${todo}`,

@@ -1,6 +1,6 @@
 // Builds what the first screen shows from what is known of boards and buckets.
 import { volumeLFromG } from "../../shared/sap/density.ts";
-import { kgFromG } from "../../shared/units.ts";
+import { kgFromG, msPerMinute } from "../../shared/units.ts";
 import type { AlarmKind, BoardView, BucketView } from "../../shared/wire/api.ts";
 import type { Tree } from "../../shared/wire/records.ts";
 import type { WetView } from "../../shared/wire/wet.ts";
@@ -42,6 +42,7 @@ export function bucketView(
     todayL: todayG === null ? null : rounded(volumeLFromG(Math.max(0, todayG)), 3),
     state: stateNow(watched, nowMs),
     lastReadingMs: track.atMs,
+    isDatedAhead: isDatedAhead(watched, context.nowMs),
     washedMs: watched.washedMs.at(-1) ?? null,
     brim: assessment?.decision?.brim ?? null,
     outlook: assessment?.outlook ?? null,
@@ -54,6 +55,13 @@ export function bucketView(
 /** While stored readings are still being gone through, as of the last one that was: the next is no news yet. */
 function stateNow(watched: Watched, nowMs: number): BucketView["state"] {
   return stateAt(watched, watched.isBehind ? (watched.track.atMs ?? nowMs) : nowMs);
+}
+
+/** So little no clock need be set for. */
+const littleAheadMs = msPerMinute;
+
+function isDatedAhead({ waitsForMs }: Watched, nowMs: number): boolean {
+  return waitsForMs !== undefined && waitsForMs > nowMs + littleAheadMs;
 }
 
 /** What the filter made of the last reading; null before there is any to speak of. */

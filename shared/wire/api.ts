@@ -78,6 +78,8 @@ export const bucketViewSchema = z.object({
   wet: wetViewSchema,
   state: bucketStateSchema,
   lastReadingMs: ms.nullable(),
+  /** Some of its readings are dated more than a minute ahead of now, and wait until then. */
+  isDatedAhead: z.boolean(),
   washedMs: ms.nullable(),
   brim: brimSchema.nullable(),
   /** What became of the outlook on its air; null before it was judged. */

@@ -62,6 +62,7 @@ export function bucketView(id: string, over: Partial<BucketView> = {}): BucketVi
     outlook: null,
     keeping: null,
     keepingMissing: "no air temperature",
+    isDatedAhead: false,
     laidOn: null,
     contradiction: null,
     alarms: [],

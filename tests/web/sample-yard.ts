@@ -32,6 +32,7 @@ export function sampleBucket(parts: Partial<BucketView> = {}): BucketView {
     outlook: "none",
     keeping: null,
     keepingMissing: null,
+    isDatedAhead: false,
     laidOn: null,
     contradiction: null,
     alarms: [],

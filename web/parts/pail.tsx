@@ -4,6 +4,7 @@ import { lyingWords } from "../../shared/people/wet-words.ts";
 import type { BucketView, DoNowPart } from "../../shared/wire/api.ts";
 import type { PageFrame } from "../page-frame.ts";
 import {
+  aheadWords,
   brimWords,
   keepingWords,
   laidOnWords,
@@ -60,6 +61,7 @@ function Notes({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
   const brims = brimWords(bucket, page);
   const keeps = keepingWords(bucket, page);
   const laidOn = laidOnWords(bucket, page);
+  const ahead = aheadWords(bucket);
   const warns = bucket.alarms.includes("brim");
   const sours = bucket.alarms.includes("boil") || bucket.alarms.includes("sour");
   return (
@@ -68,6 +70,7 @@ function Notes({ bucket, page }: { bucket: BucketView; page: PageFrame }) {
         <span class="pail-state">{stateWords(bucket, page.nowMs)}</span>
       )}
       {laidOn !== undefined && <span class="pail-note is-now">{laidOn}</span>}
+      {ahead !== undefined && <span class="pail-note is-now">{ahead}</span>}
       {lyingWords(bucket.wet, page.units).map((words) => (
         <span class="pail-note" key={words}>
           {words}

@@ -8,6 +8,7 @@ import { TreeCurves } from "../charts/tree-curve.tsx";
 import { formatFlowRange } from "../format.ts";
 import type { PageFrame } from "../page-frame.ts";
 import {
+  aheadAdvice,
   brimWords,
   keepingAdvice,
   keepingWords,
@@ -36,6 +37,7 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
     );
   }
   const laidOn = laidOnAdvice(bucket, page);
+  const ahead = aheadAdvice(bucket);
   return (
     <div class="bucket-page" key={id}>
       <header class="bucket-head">
@@ -55,6 +57,7 @@ export function BucketPage({ page, id }: { page: PageFrame; id: string }) {
         <p class="margin-note">{contradictionWords(bucket.contradiction)}</p>
       )}
       {laidOn !== undefined && <p class="margin-note">{laidOn}</p>}
+      {ahead !== undefined && <p class="margin-note">{ahead}</p>}
       <Facts bucket={bucket} page={page} />
       <TreeCurves bucket={bucket} page={page} />
       <Gatherings page={page} bucketId={bucket.id} />

@@ -65,7 +65,8 @@ it("readings dated ahead do not stand for now, and true ones do", async () => {
   const { volumeL } = giant(rig);
   commit(rig, cell, ahead);
   await rig.watch.settled();
-  expect(giant(rig)).toMatchObject({ volumeL, lastReadingMs: before.at(-1)!.atMs });
+  const lastReadingMs = before.at(-1)!.atMs;
+  expect(giant(rig)).toMatchObject({ volumeL, lastReadingMs, isDatedAhead: true });
   for (let minute = 1; minute <= 5; minute += 1) {
     rig.clock.set(nowMs + minute * minuteMs);
     commit(rig, cell, [truth(minute)]);
@@ -112,6 +113,14 @@ it("a bucket that is emptied is empty at once, whatever was dated ahead", async 
   expect(giant(rig).laidOn).toBeNull();
 });
 
+it("a clock that is a little ahead is not spoken of", async () => {
+  const rig = await upToNow();
+  expect(giant(rig).isDatedAhead).toBe(false);
+  commit(rig, cell, [truth(0.8)]);
+  await rig.watch.settled();
+  expect(giant(rig).isDatedAhead).toBe(false);
+});
+
 it("what waits is gone through once its time has come, also when nothing more is heard", async () => {
   vi.useFakeTimers({ toFake: ["setInterval", "clearInterval"] });
   undoing.push(() => vi.useRealTimers());
@@ -138,6 +147,7 @@ it("an hour later all is as if it was gone through from the start, with no gathe
     commit(rig, cell, [truth(minute)]);
     await rig.watch.settled();
   }
+  expect(giant(rig).isDatedAhead).toBe(false);
   const live = derived(rig);
   expect(rig.stores.gatherings.list({ fromMs: 0, toMs: Number.MAX_SAFE_INTEGER })).toEqual([]);
   rig.watch.recordsChanged({ bucketId: giant(rig).id, fromMs: 0 });

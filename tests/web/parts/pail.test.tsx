@@ -3,7 +3,7 @@
 import { cleanup, render } from "@testing-library/preact";
 import { afterEach, expect, it } from "vitest";
 import type { BucketState, BucketView } from "../../../shared/wire/api.ts";
-import { laidOnAdvice } from "../../../web/pail-words.ts";
+import { aheadAdvice, laidOnAdvice } from "../../../web/pail-words.ts";
 import { Pail } from "../../../web/parts/pail.tsx";
 import { hourMs, nowMs, sampleBucket, samplePage } from "../sample-yard.ts";
 
@@ -113,6 +113,17 @@ it("draws the brim time's spread along the next day, and what is left of the kee
   expect(place.querySelector(".track-lens")?.getAttribute("d")).toMatch(/^M32 8 .* 116 8 /);
   expect(place.querySelectorAll(".keep-drops .is-left").length).toBe(3);
   expect(place.querySelectorAll(".keep-drops .is-spent").length).toBe(2);
+});
+
+it("a bucket whose board dated readings ahead says so, and names the board", () => {
+  const dated = { isDatedAhead: true, cell: "hollow/cell-1" };
+  expect(drawn(dated).textContent).toContain("Readings are dated ahead of now");
+  cleanup();
+  expect(drawn({}).textContent).not.toContain("dated ahead");
+  expect(aheadAdvice(sampleBucket(dated))).toBe(
+    "Readings are dated ahead of now, and wait until then: the clock of board hollow is ahead, or was. Set it right if it still is.",
+  );
+  expect(aheadAdvice(sampleBucket({}))).toBeUndefined();
 });
 
 it("what came at once and did not run in is said, and the bucket isn’t called empty", () => {
