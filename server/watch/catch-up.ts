@@ -49,7 +49,7 @@ export function createCatchUp(parts: CatchUpParts) {
   function nextUntilNow(watched: Watched): Piece | undefined {
     const { hangings, track } = watched;
     const stored = nextPiece(parts.readings, { hangings, afterMs: track.atMs ?? 0 });
-    const piece = stored && upTo(stored, parts.clock.nowMs());
+    const piece = stored && upTo(stored, Math.max(parts.clock.nowMs(), watched.judgedMs));
     watched.waitsForMs = stored?.readings[piece?.readings.length ?? 0]?.atMs;
     return piece?.readings.length === 0 ? undefined : piece;
   }
@@ -92,9 +92,12 @@ export function createCatchUp(parts: CatchUpParts) {
   return { resume, advance };
 }
 
-/** Without what a clock that is ahead dated later than now: it would stand for now until its time has come. */
-function upTo({ hanging, readings }: Piece, nowMs: number): Piece {
-  return { hanging, readings: readings.filter(({ atMs }) => atMs <= nowMs) };
+/**
+ * Without what a clock that is ahead dated later than now: it would stand for now until its time has come. What was
+ * gone through before stays, also where the server's clock is set back.
+ */
+function upTo({ hanging, readings }: Piece, untilMs: number): Piece {
+  return { hanging, readings: readings.filter(({ atMs }) => atMs <= untilMs) };
 }
 
 /**

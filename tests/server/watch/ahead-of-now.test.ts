@@ -139,18 +139,42 @@ it("what waits is gone through once its time has come, also when nothing more is
   expect(giant(rig).lastReadingMs).toBe(truth(11).atMs);
 });
 
-it("an hour later all is as if it was gone through from the start, with no gathering made up", async () => {
-  const rig = await upToNow();
-  commit(rig, cell, ahead);
-  for (let minute = 0.5; minute <= 60; minute += 0.5) {
-    rig.clock.set(nowMs + minute * minuteMs);
-    commit(rig, cell, [truth(minute)]);
-    await rig.watch.settled();
-  }
-  expect(giant(rig).isDatedAhead).toBe(false);
-  const live = derived(rig);
-  expect(rig.stores.gatherings.list({ fromMs: 0, toMs: Number.MAX_SAFE_INTEGER })).toEqual([]);
-  rig.watch.recordsChanged({ bucketId: giant(rig).id, fromMs: 0 });
+it("what was gone through stays when the server's clock is set back and something comes late", async () => {
+  const rig = openRig();
+  hang(rig, { label: "Giant", cell, capacityL: 16 });
+  rig.clock.set(nowMs);
+  const [missing, ...others] = [before.slice(100, 200), before.slice(0, 100), before.slice(200)];
+  commit(rig, cell, others.flat());
   await rig.watch.settled();
-  expect(derived(rig)).toEqual(live);
+  const { volumeL, lastReadingMs } = giant(rig);
+  rig.clock.set(nowMs - 3 * 60 * minuteMs);
+  commit(rig, cell, missing);
+  await rig.watch.settled();
+  expect(giant(rig).lastReadingMs).toBe(lastReadingMs);
+  expect(giant(rig).volumeL).toBeCloseTo(volumeL!, 1);
 });
+
+it.each([
+  ["a bucket that runs on", (minute: number) => truth(minute).massG, 0],
+  ["a bucket that was emptied", (minute: number) => 800 + 5 * minute, 1],
+])(
+  "%s is as if gone through from the start an hour later, with no gathering made up",
+  async (...given) => {
+    const [, massAt, gathered] = given;
+    const rig = await upToNow();
+    commit(rig, cell, ahead);
+    for (let minute = 0.5; minute <= 60; minute += 0.5) {
+      rig.clock.set(nowMs + minute * minuteMs);
+      commit(rig, cell, [{ atMs: rig.clock.nowMs(), massG: massAt(minute) }]);
+      await rig.watch.settled();
+    }
+    const live = derived(rig);
+    expect(giant(rig).isDatedAhead).toBe(false);
+    expect(giant(rig).volumeL).toBeCloseTo((massAt(60) - 800) / 1000, 0);
+    const gatherings = rig.stores.gatherings.list({ fromMs: 0, toMs: Number.MAX_SAFE_INTEGER });
+    expect(gatherings).toHaveLength(gathered);
+    rig.watch.recordsChanged({ bucketId: giant(rig).id, fromMs: 0 });
+    await rig.watch.settled();
+    expect(derived(rig)).toEqual(live);
+  },
+);
