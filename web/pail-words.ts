@@ -57,7 +57,7 @@ export function aheadAdvice(bucket: BucketView): string | undefined {
   const words = aheadWords(bucket);
   if (words === undefined) return undefined;
   const board = bucket.cell === null ? "its board" : `board ${bucket.cell.split("/")[0]}`;
-  return `${words}: the clock of ${board} is ahead, or was. Set it right if it still is.`;
+  return `${words}: the clock of ${board} is ahead of the server's, or was. Set the wrong one right.`;
 }
 
 /** "8.0 kg more since 14:10 that did not run in"; undefined when nothing came at once that is still in doubt. */

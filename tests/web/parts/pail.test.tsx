@@ -121,7 +121,7 @@ it("a bucket whose board dated readings ahead says so, and names the board", () 
   cleanup();
   expect(drawn({}).textContent).not.toContain("dated ahead");
   expect(aheadAdvice(sampleBucket(dated))).toBe(
-    "Readings are dated ahead of now, and wait until then: the clock of board hollow is ahead, or was. Set it right if it still is.",
+    "Readings are dated ahead of now, and wait until then: the clock of board hollow is ahead of the server's, or was. Set the wrong one right.",
   );
   expect(aheadAdvice(sampleBucket({}))).toBeUndefined();
 });
