@@ -35,10 +35,14 @@ export function expectedWords(
 }
 
 /** Undefined when all could be told in time. */
-export function afterwardsWords({ afterwards }: WarningRecord["warnings"]): string | undefined {
+export function afterwardsWords(warnings: WarningRecord["warnings"]): string | undefined {
+  const { afterwards, useful, late, false: wrong } = warnings;
   if (afterwards === 0) return undefined;
-  const were = afterwards === 1 ? "One of them was" : `${afterwards} of them were`;
-  return `${were} reckoned afterwards, from readings that came late: as it would have been told, when nobody could be.`;
+  const isAll = afterwards === useful + late + wrong;
+  const which = isAll
+    ? "These were"
+    : `${afterwards} of these ${afterwards === 1 ? "was" : "were"}`;
+  return `${which} worked out afterwards, from readings that came late, when nobody could have been told.`;
 }
 
 export function missedWords({ overflows, missed }: WarningRecord["warnings"]): string {

@@ -1,6 +1,7 @@
 // The record in words: shares where there is enough, "too few to tell" with the count where not.
 import { describe, expect, it } from "vitest";
 import {
+  afterwardsWords,
   expectedWords,
   fewForecastsWords,
   fillsWords,
@@ -30,6 +31,14 @@ describe("the record in words", () => {
     expect(warningsWords({ ...none, useful: 5, false: 4 })).toContain("too few to tell");
     expect(warningsWords({ ...none, useful: 12, late: 1, false: 2 })).toBe(
       "12 of 15 (80 %) of the warnings were useful, 2 of 15 (13 %) false.",
+    );
+  });
+
+  it("says which were worked out when nobody could be told", () => {
+    expect(afterwardsWords({ ...none, useful: 3 })).toBeUndefined();
+    expect(afterwardsWords({ ...none, useful: 3, false: 1, afterwards: 4 })).toMatch(/^These were/);
+    expect(afterwardsWords({ ...none, useful: 3, afterwards: 1 })).toMatch(
+      /^1 of these was worked/,
     );
   });
 
