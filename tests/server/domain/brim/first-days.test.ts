@@ -209,5 +209,9 @@ describe("air ahead without an outlook", () => {
     const few = spreadAt(pathsFrom(livedTree(2.2).memory.air), 12).sd;
     const many = spreadAt(pathsFrom(livedTree(9.5).memory.air), 12).sd;
     expect(few / many).toBeGreaterThan(1.3);
+    // Nine days in a row tell as much of the fronts as nine tanh(12/50) drawn by lot.
+    const sd = spreadAt(pathsFrom(livedTree(9.5).memory.air), 36).sd;
+    const told = 4 * Math.sqrt((2 / (9 * Math.tanh(12 / 50))) * (1 - Math.exp(-72 / 50)));
+    expect(Math.abs(sd / told - 1)).toBeLessThan(0.15);
   });
 });
