@@ -104,6 +104,15 @@ describe("told book", () => {
     );
   });
 
+  it("books the air once the half hour after its time is over, not before", () => {
+    stores.airTold.put({ bucketId, atMs: startMs, leadH: 6, toldC: 5 });
+    stores.airTold.closeUntil(startMs + 6 * hourMs);
+    slots(startMs, startMs + 7 * hourMs, { airC: 3 });
+    expect(stores.airTold.listClosed(0)).toEqual([]);
+    stores.airTold.closeUntil(startMs + 6.5 * hourMs);
+    expect(stores.airTold.listClosed(0)).toEqual([{ atMs: startMs, leadH: 6, toldC: 5, cameC: 3 }]);
+  });
+
   it("widens and emboldens after days that brought more than told, the same after a restart", () => {
     const book = createToldBook(stores);
     expect(book.calibration(startMs, false)).toEqual(uncalibrated);
