@@ -8,7 +8,10 @@ export type SpanControl = {
   span(): TimeSpan;
   limits(): SpanLimits;
   setLimits(limits: SpanLimits): void;
+  /** What a hand holds, the going of time doesn't move: a choice counts once it is let go. */
   show(span: TimeSpan, by: Mover): void;
+  /** The hand rests, or somebody has chosen. */
+  letGo(): void;
   /** Calls back at most once a frame; returns the way to stop. */
   watch(seen: (span: TimeSpan, by: Mover) => void): () => void;
 };
@@ -19,6 +22,7 @@ export function createSpanControl(
 ): SpanControl {
   let { span, limits } = start;
   let mover: Mover | undefined;
+  let isHeld = false;
   const watchers = new Set<(span: TimeSpan, by: Mover) => void>();
   function tell(): void {
     const by = mover ?? "choice";
@@ -32,10 +36,15 @@ export function createSpanControl(
       limits = next;
     },
     show(next, by) {
+      if (by === "hand") isHeld = true;
+      else if (isHeld) return;
       span = keptWithin(next, limits);
       const isWaiting = mover !== undefined;
-      mover = by === "hand" ? by : (mover ?? by);
+      mover = by;
       if (!isWaiting) inNextFrame(tell);
+    },
+    letGo() {
+      isHeld = false;
     },
     watch(seen) {
       watchers.add(seen);

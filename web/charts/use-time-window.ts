@@ -42,6 +42,7 @@ export function useTimeWindow(
       clearTimeout(resting);
       if (by !== "hand") return;
       resting = window.setTimeout(() => {
+        control.letGo();
         setMoved(span);
         setName(undefined);
       }, restMs);
@@ -51,7 +52,11 @@ export function useTimeWindow(
       stop();
     };
   }, [control]);
-  return { control, settled: name === undefined ? moved : chosen, name, choose: setName, nowMs };
+  const choose = (wanted: SpanName) => {
+    control.letGo();
+    setName(wanted);
+  };
+  return { control, settled: name === undefined ? moved : chosen, name, choose, nowMs };
 }
 
 /** How often the end of the span moves on: with the step, but never faster than every 5 s real. */

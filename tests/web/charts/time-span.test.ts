@@ -37,19 +37,6 @@ it("what is under the hand stays there while zooming", () => {
   expect(lengthOf(closer)).toBe(5 * dayMs);
 });
 
-it("several moves within a frame are told once, as by hand when a hand was among them", () => {
-  const frames: (() => void)[] = [];
-  const span = { fromMs: 0, toMs: dayMs };
-  const control = createSpanControl({ span, limits }, (work) => frames.push(work));
-  const told: unknown[] = [];
-  control.watch((shown, by) => told.push([shown.fromMs, by]));
-  control.show({ fromMs: dayMs, toMs: 2 * dayMs }, "hand");
-  control.show({ fromMs: 2 * dayMs, toMs: 3 * dayMs }, "choice");
-  expect(frames).toHaveLength(1);
-  frames[0]?.();
-  expect(told).toEqual([[2 * dayMs, "hand"]]);
-});
-
 it("keys and buttons move by a third, zoom by two, and go to the ends", () => {
   const control = createSpanControl(
     { span: { fromMs: 30 * dayMs, toMs: 33 * dayMs }, limits },
