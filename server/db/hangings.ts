@@ -106,15 +106,18 @@ export function createHangingStore(sqlite: Sqlite) {
      * whatever else changed meanwhile. Throws TooEarlyError for an instant before it came there.
      */
     remake({ bucketId, make, fromMs }: { bucketId: string; make: HangingMake; fromMs: number }) {
-      const all = mapped(ofBucket.all(bucketId));
-      const elsewhere = all.findLastIndex(({ cell }) => cell !== all.at(-1)?.cell);
-      const [first, ...later] = all.slice(elsewhere + 1);
+      const [first, ...later] = onPresentCell(mapped(ofBucket.all(bucketId)));
       if (first === undefined) throw new Error(`bucket ${bucketId} has no present hanging`);
       const startMs = sinceWithin(first, fromMs);
       for (const hanging of [first, ...later]) remake(hanging, make, startMs);
       return startMs;
     },
   };
+}
+
+/** Of a bucket's hangings in order of time, those since it came to the cell that it hangs on now. */
+export function onPresentCell(all: readonly Hanging[]): Hanging[] {
+  return all.slice(all.findLastIndex(({ cell }) => cell !== all.at(-1)?.cell) + 1);
 }
 
 /** People say minutes: the one in which a hanging began is its very start. Throws TooEarlyError. */

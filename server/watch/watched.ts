@@ -2,7 +2,7 @@
 import { gFromVolumeL } from "../../shared/sap/density.ts";
 import { gFromKg } from "../../shared/units.ts";
 import type { Bucket } from "../../shared/wire/records.ts";
-import type { Hanging } from "../db/hangings.ts";
+import { type Hanging, onPresentCell } from "../db/hangings.ts";
 import type { BucketSetup } from "../domain/bucket.ts";
 import type { WetNow } from "../domain/rain/wet.ts";
 import { startTrack, type Track } from "../domain/track.ts";
@@ -68,9 +68,7 @@ export function presentHanging(watched: Watched): Hanging | undefined {
 
 /** Since when it has hung on the cell that it hangs on now, however its make was changed meanwhile. */
 export function onCellSinceMs({ hangings }: Pick<Watched, "hangings">): number {
-  const cell = hangings.at(-1)?.cell;
-  const other = hangings.findLastIndex((hanging) => hanging.cell !== cell);
-  return hangings[other + 1]?.fromMs ?? 0;
+  return onPresentCell(hangings)[0]?.fromMs ?? 0;
 }
 
 /** How the bucket hangs now, as its record has it. */
