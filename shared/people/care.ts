@@ -38,7 +38,12 @@ const sameMs = 30_000;
 export function clockWords(clockAheadMs: number | null): string {
   if (clockAheadMs === null) return "clock not known yet";
   if (Math.abs(clockAheadMs) < sameMs) return "clock agrees";
-  return `clock ${clockSpan(clockAheadMs)} ${clockAheadMs > 0 ? "ahead" : "behind"}`;
+  return `clock ${clockOffWords(clockAheadMs)}`;
+}
+
+/** "about 5 min ahead". */
+export function clockOffWords(aheadMs: number): string {
+  return `${clockSpan(aheadMs)} ${aheadMs > 0 ? "ahead" : "behind"}`;
 }
 
 const roundMinutes = [1, 2, 5, 10, 20, 30, 45, 60];

@@ -1,6 +1,6 @@
 // When the server asks for care: no backup for too long, clocks that differ, a certificate that ends.
 
-import { clockSpan } from "../../../shared/people/care.ts";
+import { clockOffWords } from "../../../shared/people/care.ts";
 import { formatList } from "../../../shared/people/format.ts";
 import { wayWords } from "../../../shared/people/notice-words.ts";
 import { msPerDay, msPerMinute } from "../../../shared/units.ts";
@@ -121,10 +121,7 @@ function boardsWords(off: Clocks): string {
   }
   const named = off
     .slice(0, mostNamed)
-    .map(
-      ({ board, aheadMs }) =>
-        `${board} (${clockSpan(aheadMs)} ${aheadMs > 0 ? "ahead" : "behind"})`,
-    );
+    .map(({ board, aheadMs }) => `${board} (${clockOffWords(aheadMs)})`);
   const more = off.length > mostNamed ? [`${off.length - mostNamed} more`] : [];
   const boards = formatList([...named, ...more]);
   return `The clocks of boards ${boards} differ from the server's: set the wrong ones right`;
@@ -161,7 +158,7 @@ function isOff(aheadMs: number, aheadLimitMs: number, behindLimitMs: number): bo
 
 /** "about 5 min ahead of". */
 function differenceWords(aheadMs: number): string {
-  return `${clockSpan(aheadMs)} ${aheadMs > 0 ? "ahead of" : "behind"}`;
+  return `${clockOffWords(aheadMs)}${aheadMs > 0 ? " of" : ""}`;
 }
 
 function care(subject: string, isBad: boolean, verdict: Verdict): Judgement {
