@@ -98,3 +98,14 @@ export function filling(span: {
     return { atMs, massG, airC };
   });
 }
+
+/** All that was made of the readings. */
+export function derived({ stores }: WatchRig) {
+  const list = (sql: string) => stores.sqlite.prepare(sql).all();
+  return {
+    slots: list("SELECT * FROM ten_minute ORDER BY 1, 2"),
+    events: list("SELECT * FROM event ORDER BY 1, 2, 4"),
+    days: list("SELECT * FROM day ORDER BY 1, 2"),
+    gatherings: list("SELECT bucket_id, at_ms, volume_ml FROM gathering ORDER BY 1, 2"),
+  };
+}

@@ -2,7 +2,14 @@
 import { afterEach, expect, it, vi } from "vitest";
 import { createRandom } from "../../helpers/random.ts";
 import { startMs } from "../../helpers/store-rig.ts";
-import { commit, filling, hang, openWatchRig, type WatchRig } from "../../helpers/watch-rig.ts";
+import {
+  commit,
+  derived,
+  filling,
+  hang,
+  openWatchRig,
+  type WatchRig,
+} from "../../helpers/watch-rig.ts";
 
 const minuteMs = 60_000;
 const cell = "hollow/cell-1";
@@ -50,15 +57,6 @@ async function upToNow(): Promise<WatchRig> {
 }
 
 const giant = (rig: WatchRig) => rig.watch.yardView().buckets[0]!;
-
-function derived({ stores }: WatchRig) {
-  const list = (sql: string) => stores.sqlite.prepare(sql).all();
-  return {
-    slots: list("SELECT * FROM ten_minute ORDER BY 1, 2"),
-    events: list("SELECT * FROM event ORDER BY 1, 2, 4"),
-    days: list("SELECT * FROM day ORDER BY 1, 2"),
-  };
-}
 
 it("readings dated ahead do not stand for now, and true ones do", async () => {
   const rig = await upToNow();

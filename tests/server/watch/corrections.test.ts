@@ -3,6 +3,7 @@ import { afterEach, expect, it } from "vitest";
 import { createRandom } from "../../helpers/random.ts";
 import { startMs } from "../../helpers/store-rig.ts";
 import {
+  derived,
   filling,
   hang,
   openWatchRig,
@@ -65,16 +66,6 @@ function samples(): Sample[] {
     ...empty.map((sample) => ({ ...sample, massG: 4 * noise() })),
     ...filling({ fromMs: fromMs + 20.05 * hour, hours: 39, flowGPerH: 200, noise }),
   ];
-}
-
-function derived(rig: WatchRig) {
-  const list = (sql: string) => rig.stores.sqlite.prepare(sql).all();
-  return {
-    slots: list("SELECT * FROM ten_minute ORDER BY 1, 2"),
-    events: list("SELECT * FROM event ORDER BY 1, 2, 4"),
-    days: list("SELECT * FROM day ORDER BY 1, 2"),
-    gatherings: list("SELECT bucket_id, at_ms, volume_ml FROM gathering ORDER BY 1, 2"),
-  };
 }
 
 async function settled(rig: WatchRig) {

@@ -7,6 +7,7 @@ import { createIntake } from "../../../server/ingest/intake.ts";
 import { createRandom } from "../../helpers/random.ts";
 import { startMs } from "../../helpers/store-rig.ts";
 import {
+  derived,
   filling,
   hang,
   openWatchRig,
@@ -66,15 +67,6 @@ async function send(rig: WatchRig, some: readonly Sample[], what: What & { deaf?
 }
 
 const marks = (rig: WatchRig) => rig.stores.late.list();
-
-function derived({ stores }: WatchRig) {
-  const list = (sql: string) => stores.sqlite.prepare(sql).all();
-  return {
-    slots: list("SELECT * FROM ten_minute ORDER BY 1, 2"),
-    events: list("SELECT * FROM event ORDER BY 1, 2, 4"),
-    days: list("SELECT * FROM day ORDER BY 1, 2"),
-  };
-}
 
 async function inOrder(): Promise<WatchRig> {
   const rig = openRig();

@@ -9,6 +9,7 @@ import { createRandom } from "../../helpers/random.ts";
 import { startMs } from "../../helpers/store-rig.ts";
 import {
   commit,
+  derived,
   filling,
   hang,
   openWatchRig,
@@ -44,16 +45,6 @@ function bucketOf(rig: WatchRig, id: string): BucketView {
   const found = rig.watch.yardView().buckets.find((bucket) => bucket.id === id);
   if (found === undefined) throw new Error(`view requires bucket ${id}, got none`);
   return found;
-}
-
-function derived(rig: WatchRig) {
-  const list = (sql: string) => rig.stores.sqlite.prepare(sql).all();
-  return {
-    slots: list("SELECT * FROM ten_minute ORDER BY 1, 2"),
-    events: list("SELECT * FROM event ORDER BY 1, 2, 4"),
-    days: list("SELECT * FROM day ORDER BY 1, 2"),
-    gatherings: list("SELECT bucket_id, at_ms, volume_ml FROM gathering ORDER BY 1, 2"),
-  };
 }
 
 /** Two days: fills, is emptied at hour 20, fills again. */
